@@ -11,7 +11,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain
+from itertools import chain, compress
+from operator import or_
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
     from approx.samples.token import Pair
-    from approx.scoring.alignment.align import FormPair, Link, Linker
+    from approx.scoring.alignment.align import FormPair, Linker, Never, PairLinks
 
 PROCESS_CAUTION = "Counts describe this sample only; they are not a diagnosis."
 
@@ -196,7 +197,7 @@ class Processes(Result):
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
-            missing = _unexplained(pairs, group, said, chosen)
+            missing = _unexplained(pairs, group, chosen)
             forms: Counter[AcceptedForm] = Counter()
             for number in self.accepted.keys() & said.keys():
                 forms[self.accepted[number]] += said[number]
@@ -208,18 +209,18 @@ class Processes(Result):
 
 
 def _unexplained(
-    pairs: ExplainedPairs, group: TokenGroup, said: Mapping[int, int], chosen: Mapping[int, Derivation]
+    pairs: ExplainedPairs, group: TokenGroup, chosen: Mapping[int, Derivation]
 ) -> tuple[tuple[str, str, int], ...]:
     """Adult sounds whose change no rule reaches: (word, sound, row)."""
-    failed: dict[int, list[tuple[str, str]]] = {}
-    readings, failing = pairs.counted.all, pairs.counted.failing
-    for number, place in zip(said, map(pairs.readings.__getitem__, said)):
-        reading = chosen.get(number) or (readings[place][0] if failing[place] else None)
-        if reading and reading.unexplained:
-            word, phones = pairs.glosses[pairs.forms[number]], pairs.adult(number).target.phones
-            failed[number] = [(word, phones[at]) for at in reading.unexplained]
-    rows = ((row, failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
-    return tuple([(word, sound, row) for row, each in rows for word, sound in each])
+    failing = map(pairs.counted.failing.__getitem__, map(pairs.readings.__getitem__, group.pairs))
+    asked = map(or_, failing, map(chosen.__contains__, group.pairs))
+    out: list[tuple[str, str, int]] = []
+    for row, number in compress(zip(group.rows, group.pairs), asked):
+        reading = chosen.get(number) or pairs.readings_of(number)[0]
+        form = pairs.forms[number]
+        word, phones = pairs.glosses[form], pairs.adults[form].target.phones
+        out += [(word, phones[at], row) for at in reading.unexplained]
+    return tuple(out)
 
 
 def processes(
@@ -391,10 +392,11 @@ def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:
         return linker
     done = 0
 
-    def link(forms: Sequence[FormPair]) -> Sequence[Sequence[Link]]:
+    def link(forms: Sequence[FormPair], *, never: Sequence[Never] = ()) -> Sequence[PairLinks]:
         nonlocal done
-        on_progress("different pairs explained", done, pairs)
-        done += len(forms)
-        return linker(forms)
+        if not never:  # else they were here before
+            on_progress("different pairs explained", done, pairs)
+            done += len(forms)
+        return linker(forms, never=never)
 
     return link

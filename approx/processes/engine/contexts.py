@@ -30,7 +30,8 @@ class Contexts:
         # what the sound itself shares with others is no matter of what stands around it
         self.whole = any(map(_asks_of_itself, rules))
         # stress and syllable cuts are no matter of the sounds alone
-        self._of_syllables = [number for number, change in enumerate(self._contexts) if _asks_of_syllables(change)]
+        self._of_syllables = any(map(_asks_of_syllables, self._contexts))
+        self._somewhere = list(map(_somewhere, self._contexts))
         far = any(change.far for change in self._contexts)
         self._left = None if far else max((len(change.left) for change in self._contexts), default=0)
         self._right = None if far else max((len(change.right) for change in self._contexts), default=0)
@@ -63,18 +64,32 @@ class Contexts:
 
     def _look(self, form: Form, at: int) -> tuple[Fit, ...]:
         """How each context fits, whatever the sound itself is."""
-        around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
-        out: list[Fit] = []
-        for number, change in enumerate(self._contexts):
-            alone = number not in self._of_syllables
-            if alone and len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
-                out.append(_nearest(change.right[1], form.phones[at + 1 :]))
-            elif alone and len(change.left) == 2 and change.left[1].kind == "gap" and not change.right:
-                out.append(_nearest(change.left[0], form.phones[:at][::-1]))
-            else:
-                bound = match_at(change, around, at)
-                out.append(None if bound is None else tuple(sorted(bound.items())))
-        return tuple(out)
+        before, after = form.phones[:at][::-1], form.phones[at + 1 :]
+        around = form._replace(phones=(*form.phones[:at], _HERE.text, *after))
+        return tuple(
+            [
+                _nearest(item, after if ahead else before) if item else _bound(change, around, at)
+                for change, (item, ahead) in zip(self._contexts, self._somewhere)
+            ]
+        )
+
+
+def _somewhere(change: ParsedRule) -> tuple[Item | None, bool]:
+    """The one sound that a context asks for anywhere on one side, and whether that is after the place; None where it asks for
+    more."""
+    left, right = change.left, change.right
+    if not _asks_of_syllables(change):
+        if len(right) == 2 and right[0].kind == "gap" and not left:
+            return right[1], True
+        if len(left) == 2 and left[1].kind == "gap" and not right:
+            return left[0], False
+    return None, False
+
+
+def _bound(change: ParsedRule, around: Form, at: int) -> Fit:
+    """How a context fits at a place."""
+    bound = match_at(change, around, at)
+    return None if bound is None else tuple(sorted(bound.items()))
 
 
 def _nearest(item: Item, phones: tuple[str, ...]) -> Fit:

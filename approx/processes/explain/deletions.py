@@ -9,14 +9,15 @@ Sounds lost and added on the way from an adult form to what was said: structure 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_beside, syllable_slots
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
-from approx.processes.explain.derivation import Use
-from approx.processes.explain.sound_changes import SoundChain, SoundPlace
+from approx.processes.explain.derivation import Use, use_of
+from approx.processes.explain.sound_changes import Chains, SoundChain, SoundChanges, SoundPlace
 from approx.processes.rules.rule import Rule, unwritten_rule
 
 UNEXPLAINED = "unexplained"
@@ -35,6 +36,7 @@ class StructureRules:
         self.losing = [r for r in plain if r.shortens]
         self.whole = [r for r in rules if r.change.of_syllables and r.process != "reduplication"]
         self.adding = [r for r in rules if not r.change.focus]
+        self._losing: dict[str, list[tuple[Rule, int]]] = {}
         self._losing_at: dict[tuple[str, str, str], list[tuple[Rule, int]]] = {}
         self._offers: dict[tuple[Form, int], list[Offer]] = {}
         self._syllables: dict[tuple[tuple[int, ...], tuple[bool, ...]], list[tuple[Rule, int, int]]] = {}
@@ -68,14 +70,19 @@ class StructureRules:
         key = before, phone, after
         found = self._losing_at.get(key)
         if found is None:
-            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
             found = self._losing_at[key] = [
                 (rule, spot)
-                for rule, spot in spots
-                if rule.change.focus[spot].fits(phone)
-                and fits_beside(rule.change, spot, before, -1)
-                and fits_beside(rule.change, spot, after, 1)
+                for rule, spot in self._of_sound(phone)
+                if fits_beside(rule.change, spot, before, -1) and fits_beside(rule.change, spot, after, 1)
             ]
+        return found
+
+    def _of_sound(self, phone: str) -> list[tuple[Rule, int]]:
+        """Rules that may take a sound away, each with the place in its focus where it would stand."""
+        found = self._losing.get(phone)
+        if found is None:
+            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
+            found = self._losing[phone] = [each for each in spots if each[0].change.focus[each[1]].fits(phone)]
         return found
 
     def _slots(self, form: Form) -> list[tuple[Rule, int, int]]:
@@ -164,15 +171,14 @@ class DeletionsAndAdditions:
         while place < len(form.origins) and form.origins[place] < 0:
             place += 1
         run = tuple([said for origin, said in state.added if origin == after_origin])
-        made = [(r, apply_at(r.change, form, place, self.e.tag)) for r in self.e.adding]
         fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, _OTHER.cost, None, form)]
-        for rule, form_after in made:
+        for rule in self.e.adding:
             size, first = len(rule.change.result), rule.change.result[0].text
-            if form_after is None:
+            if size > len(run) or size == 1 and first != sound and (first != "ə" or not is_nucleus(sound)):
                 continue
-            alone = size == 1 and (first == sound or is_nucleus(sound) and first == "ə")
-            if alone or size > 1 and form_after.phones[place : place + size] == run[:size]:
-                fitting.append((-size, rule.cost, rule, form_after))
+            made = apply_at(rule.change, form, place, self.e.tag)
+            if made is not None and (size == 1 or made.phones[place : place + size] == run[:size]):
+                fitting.append((-size, rule.cost, rule, made))
         # as many sounds as one rule puts in, then the cheapest; a rule of one sound before none at all
         size, cost, best, cut = min(fitting, key=lambda each: (each[0], each[2] is None, each[1]))
         together = -size
@@ -219,29 +225,48 @@ Added = tuple[tuple[int, str], ...]
 
 class SoundWay(NamedTuple):
     """One way from an adult sound that stays to the one said for it: cost, adult sound, the rules with the sound after each
-    (none where no rule leads there), and their processes."""
+    (none where no rule leads there), their uses, and the names of their processes."""
 
     cost: float
     origin: int
     chain: SoundChain
     uses: tuple[Use, ...]
+    names: tuple[str, ...]
+
+
+class WaysAt(dict[str, tuple[SoundWay, ...]]):
+    """The ways from the sound at a place to each sound said for it, cheapest first; looked for as they are asked for."""
+
+    def __init__(self, sounds: SoundChanges, place: SoundPlace, origin: int) -> None:
+        super().__init__()
+        self._sounds, self._place, self._origin = sounds, place, origin
+
+    def __missing__(self, said: str) -> tuple[SoundWay, ...]:
+        origin, found = self._origin, list[SoundWay]()
+        for cost, chain in self._sounds.chains(self._place, said) or _NONE:
+            uses = tuple([use_of(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+            found.append(SoundWay(cost, origin, chain, uses, tuple([use.process for use in uses])))
+        self[said] = ways = tuple(found)
+        return ways
+
+
+_NONE: Chains = ((COST_UNEXPLAINED, ()),)
 
 
 class Structure:
     """One way to lose and add what was lost and added: the form after it, and which adult sound stands where.
 
-    `slots`: (place in the form, adult sound, the sound). Filled when asked for: `places`, what is known about a place, and
-    `changes`, ways from the sound at a place to another one said for it, cheapest first.
+    `slots`: (place in the form, adult sound, the sound). `ways_at`: ways from the sound at a place, filled as they are asked
+    for.
     """
 
-    __slots__ = ("changes", "cost", "failed", "form", "places", "slots", "steps", "uses")
+    __slots__ = ("cost", "failed", "form", "slots", "steps", "uses", "ways_at")
 
     def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
-        self.places: dict[int, SoundPlace] = {}
-        self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
-        named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
+        self.ways_at: dict[int, WaysAt] = {}
+        named = [use_of(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_with_syllables(_joined(named, adult), form, adult))
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
 
@@ -291,9 +316,14 @@ class Structures:
 
     def _near(self, lost: Lost, wanted: Mapping[int, str]) -> tuple[tuple[int, str], ...]:
         """Sounds said beside what was lost that two sounds can have become."""
-        around = sorted({at + step for at in lost for step in range(-self._reach, self._reach + 1)} - lost)
-        said = [(at, wanted[at]) for at in around if at in wanted]
-        return tuple(each for each in said if self._becomes is None or each[1] in self._becomes)
+        said = [(at, wanted[at]) for at in _around(lost, self._reach) if at in wanted]
+        return tuple([each for each in said if self._becomes is None or each[1] in self._becomes])
+
+
+@lru_cache(maxsize=4096)
+def _around(lost: Lost, reach: int) -> tuple[int, ...]:
+    """The places so near to what is lost, in order."""
+    return tuple(sorted({at + step for at in lost for step in range(-reach, reach + 1)} - lost))
 
 
 def _nearest(walk: DeletionsAndAdditions, start: Form, lost: Lost, added: Added) -> Structure:
@@ -313,7 +343,7 @@ def _joined(uses: list[Use], adult: Form) -> list[Use]:
         before = out[-1] if out else None
         same = before is not None and before.process == use.process == "cluster reduction"
         if before is not None and same and _one_run(adult, (*before.targets, *use.targets)):
-            out[-1] = Use(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
+            out[-1] = use_of(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
         else:
             out.append(use)
     return out

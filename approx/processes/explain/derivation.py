@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from approx.ipa.word import Word
@@ -15,6 +16,12 @@ class Use(NamedTuple):
     rule: str
     targets: tuple[int, ...]
     kind: str = ""
+
+
+@lru_cache(maxsize=1 << 16)
+def use_of(process: str, rule: str, targets: tuple[int, ...], kind: str = "") -> Use:
+    """A use of a process; equal ones are one object, for a long sample has few different ones, each many times."""
+    return Use(process, rule, targets, kind)
 
 
 class Derivation(NamedTuple):
@@ -36,37 +43,6 @@ class Derivation(NamedTuple):
 
 GoodReadings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
-
-
-class ReadingsFound(dict[GoodReadings, int]):
-    """Readings by number, given out as they are met; each is held once, in `all`, and so each use of a process."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.all: list[GoodReadings] = []
-        self._uses: dict[Use, Use] = {}
-        self._costs: dict[float, float] = {}
-
-    def __missing__(self, readings: GoodReadings) -> int:
-        uses, costs = self._uses, self._costs
-        found = tuple(
-            [
-                Derivation(
-                    tuple([uses.setdefault(use, use) for use in each.uses]),
-                    each.steps,
-                    each.unexplained,
-                    costs.setdefault(each.cost, each.cost),
-                )
-                for each in readings
-            ]
-        )
-        number = self[found] = len(self.all)
-        self.all.append(found)
-        return number
-
-    def kept(self, readings: GoodReadings) -> GoodReadings:
-        """Readings equal to these, as the objects first met."""
-        return self.all[self[readings]]
 
 
 @dataclass(frozen=True, slots=True)

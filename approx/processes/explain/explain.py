@@ -30,25 +30,26 @@ from approx.processes.explain.deletions import (
     SoundWay,
     Structure,
     Structures,
+    WaysAt,
 )
-from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
+from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use, use_of
 from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
 from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
-from approx.processes.explain.sound_changes import Chains, SoundChanges
+from approx.processes.explain.sound_changes import SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange
 from approx.processes.rules.rule import unwritten_rule
 from approx.processes.rules.ruleset import RuleSet
 from approx.scoring.alignment.align import (
     Alignment,
-    Link,
+    Never,
+    PairLinks,
     align_forms,
     align_prepared,
     as_aimed,
     may_coalesce,
-    most_joined,
     moved,
 )
-from approx.scoring.alignment.costs import Prepared, prepare
+from approx.scoring.alignment.costs import prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened_syllabics"]
 _SYLLABIC = "̩"
@@ -58,17 +59,19 @@ that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
-_NO_WORD = Word((), (), ())
-PairLinks = Sequence[Link]
+_NO_WORD, _NOTHING, _NO_LINKS = Word((), (), ()), frozenset[int](), Never()
 
 
 class _Start(NamedTuple):
-    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled."""
+    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled.
+
+    `alike`: ways from its sounds, by adult sound, what stands for it after structure, and how contexts fit beside it."""
 
     form: Form
     cost: float
-    uses: tuple[Use, ...] = ()
-    steps: tuple[tuple[str, Form, Form], ...] = ()
+    uses: tuple[Use, ...]
+    steps: tuple[tuple[str, Form, Form], ...]
+    alike: dict[tuple[int, str, int], WaysAt]
 
 
 class _Way(NamedTuple):
@@ -79,6 +82,19 @@ class _Way(NamedTuple):
     structure: Structure
     swapped: dict[int, str]
     changes: tuple[SoundWay, ...]
+
+
+class DoubtfulPair(NamedTuple):
+    """A pair of words that may be explained better by other links: the adult form with the sounds that were written, what was
+    said, how many sounds are joined, the readings so far, the best of them, and the links of that which may be wrong."""
+
+    start: _Start
+    written: tuple[int, ...]
+    said: Word
+    joined: int
+    found: list[_Way]
+    best: _Way
+    never: Never
 
 
 class Explainer:
@@ -96,10 +112,7 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
         # the adult form asked about last: most pairs come in the order of their forms
-        self._target, self._opened = _NO_WORD, opened_syllabics(_NO_WORD)
-        self._begin = _Start(self._opened[0], 0.0)
-        self._sound_ways: dict[tuple[int, str, str, int], tuple[SoundWay, ...]] = {}
-        """Of the same form: by adult sound, what stands for it after structure, what was said, how contexts fit beside it."""
+        self._begin: tuple[Word, _Start, tuple[int, ...]] = _begin(_NO_WORD)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -110,88 +123,72 @@ class Explainer:
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
         if nothing_understood(target) or nothing_understood(produced):
-            return Explanation(target, produced, _untold(target, produced))
-        start, said = opened_syllabics(target), opened_syllabics(as_aimed(target, produced))[0].word
-        links = align_forms(start[0].word, said).links
-        best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
+            return Explanation(target, produced, untold(target, produced))
+        meant, said = to_align(target, produced)
+        best, *others = self._alone(target, said, align_forms(meant, said).links, steps=True)
         return Explanation(target, produced, best, tuple(others))
 
-    def readings(self, target: Word, produced: Word, links: PairLinks | None = None) -> GoodReadings:
-        """The first reading, then the other good ones, without their steps.
-
-        `links`: the alignment of the two as `to_align` gives them, where it is already known.
-        """
+    def readings(self, target: Word, produced: Word) -> GoodReadings:
+        """The first reading, then the other good ones, without their steps."""
         if target.edges or produced.edges:
             parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
-        if nothing_understood(target) or nothing_understood(produced):
-            return (_untold(target, produced),)
-        if target is not self._target:
-            self._target, self._opened = target, opened_syllabics(target)
-        start, said = self._opened, _plain(produced)
-        if (other := as_aimed(target, said)) is not said:
-            said, links = other, None
-        if links is None:
-            links = align_forms(start[0].word, said).links
-        return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
+        meant, said = to_align(target, produced)
+        if nothing_understood(meant) or nothing_understood(said):
+            return (untold(meant, said),)
+        return self._alone(target, said, align_forms(meant, said).links, steps=False)
 
-    def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
-        told = _written(way, uses, start, steps)
+    def _alone(self, target: Word, said: Word, links: PairLinks, steps: bool) -> GoodReadings:
+        found = self.by_links(target, said, links, steps)
+        if not isinstance(found, DoubtfulPair):
+            return found
+        other = align_prepared(prepare(found.start.form.word), prepare(found.said), found.never).links
+        return self.by_other_links(found, other, steps)
+
+    def by_links(self, target: Word, said: Word, links: PairLinks, steps: bool = False) -> GoodReadings | DoubtfulPair:
+        """The good readings of a pair of words; or what is known of it where its links may be wrong. `said`: the production
+        as `to_align` gives it. `steps`: written out too."""
+        if target is not self._begin[0]:
+            self._begin = _begin(target)
+        _, start, written = self._begin
+        if (aimed := as_aimed(target, said)) is not said:
+            said, links = aimed, align_forms(start.form.word, aimed).links
+        found = self._ways(start, said, links)
+        added, doubled = len(links) != len(start.form.phones), _repeats(said)
+        if added or doubled:
+            for other in self._other_starts(start.form, said, links, added, doubled):
+                found += self._ways(other, said, align_forms(other.form.word, said).links)
+        best = found[0] if len(found) == 1 else min(found, key=_cost)
+        never = _doubted(start.form, said, links, best)
+        if never:
+            return DoubtfulPair(start, written, said, len(_linked(links).joined), found, best, never)
+        return self._good(start.form, written, found, best, steps)
+
+    def by_other_links(self, pair: DoubtfulPair, links: PairLinks, steps: bool = False) -> GoodReadings:
+        """The good readings of a pair. `links`: the next best ones, without those in doubt.
+
+        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
+        """
+        start, found = pair.start, pair.found
+        if len(_linked(links).joined) >= pair.joined:
+            found = found + [way for way in self._ways(start, pair.said, links) if way.cost < pair.best.cost]
+        return self._good(start.form, pair.written, found, pair.best, steps)
+
+    def _good(self, start: Form, written: tuple[int, ...], found: list[_Way], best: _Way, steps: bool) -> GoodReadings:
+        return tuple([self._told(way, uses, start, written, steps) for way, uses in _ranked(found, best)])
+
+    def _told(self, way: _Way, uses: tuple[Use, ...], start: Form, written: tuple[int, ...], steps: bool) -> Derivation:
+        told = _as_written(way, uses, start, written, steps)
         if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
             return told
-        vocal = {start[1][at] for at in postvocalic_r(start[0].phones)}
+        vocal = {written[at] for at in postvocalic_r(start.phones)}
         named: list[Use] = []
         for use in told.uses:
             lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
             rest = tuple(t for t in use.targets if t not in lost)
             named += [use._replace(targets=rest)] if rest else []
-            named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
+            named += [use_of(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
-
-    def _ranked(self, start: Form, produced: Word, links: PairLinks) -> list[tuple[_Way, tuple[Use, ...]]]:
-        """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        if self._begin.form is not start:
-            self._begin, self._sound_ways = _Start(start, 0.0), {}
-        found = self._ways(self._begin, produced, links)
-        added, doubled = len(links) != len(start.phones), _repeats(produced)
-        if added or doubled:
-            for begin in self._other_starts(start, produced, links, added, doubled):
-                found += self._ways(begin, produced, align_forms(begin.form.word, produced).links)
-        best = found[0] if len(found) == 1 else min(found, key=_cost)
-        doubtful = _doubtful(start, links, best)
-        if doubtful:
-            found += self._by_other_links(start, produced, links, best, doubtful)
-        if len(found) == 1:
-            return [(best, _uses(best))]
-        low = min([way.cost for way in found])
-        ranked = [(way, _uses(way)) for way in found if way.cost <= low + READING_SPREAD]
-        ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
-        first = sorted([use.process for use in ranked[0][1]])
-        others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
-        for each in ranked[1:]:
-            names = sorted([use.process for use in each[1]])
-            if names != first:
-                others.setdefault(tuple(names), each)
-        return [ranked[0], *list(others.values())[:MOST_OTHERS]]
-
-    def _by_other_links(
-        self, start: Form, produced: Word, links: PairLinks, best: _Way, doubtful: set[int]
-    ) -> list[_Way]:
-        """The readings of the next best links, if better. `doubtful`: adult sounds that may be linked with the wrong one.
-
-        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
-        """
-        never = frozenset(
-            [(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful]
-        )
-        joined = _joining(links)
-        every = joined == len(start.phones) == len(produced.phones)  # sound by sound: one link less is one sound less
-        if not may_coalesce(produced.phones) and (every or most_joined(start.phones, produced.phones, never) < joined):
-            return []
-        other = align_prepared(_prepared(start), prepare(produced), never).links
-        if _joining(other) < joined:
-            return []
-        return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
     def _other_starts(
         self, start: Form, produced: Word, links: PairLinks, added: bool, doubled: bool
@@ -203,24 +200,24 @@ class Explainer:
         if is_strange(start.word, produced, links, _LONG_STRANGE):
             return
         for after, targets in _moves(start, produced, links) if added else ():
-            use = Use(_MOVED.process, _MOVED.id, targets)
-            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
+            use = use_of(_MOVED.process, _MOVED.id, targets)
+            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),), {})
         if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
-                        use = Use(rule.process, rule.id, begin.form.origins[first:last])
+                        use = use_of(rule.process, rule.id, begin.form.origins[first:last])
                         steps = (*begin.steps, (rule.id, begin.form, after))
                         dearer = 0.0 if _other_vowels(begin.form, after) else _LIKE_CONSONANT
                         cost = round(begin.cost + rule.cost - 0.4 + dearer, 4)
-                        yield _Start(after, cost, (*begin.uses, use), steps)
+                        yield _Start(after, cost, (*begin.uses, use), steps, {})
 
     def _reduced(self, start: Form) -> Iterator[_Start]:
         """The adult form, and what is left of it when its clusters are reduced before a syllable is said twice.
 
         A last consonant of a syllable inside the word goes with what the repeated syllable takes the place of.
         """
-        known = [_Start(start, 0.0)]
+        known = [_unchanged(start)]
         yield known[0]
         for begin in known:
             form = begin.form
@@ -230,9 +227,9 @@ class Explainer:
                 for first, last, after in apply(rule.change, form, self.tag):
                     gone = tuple(sorted(set(form.origins[first:last]) - set(after.origins)))
                     if gone and form.syllable_at(first) == form.stress.index(1):
-                        use = Use(rule.process, rule.id, gone)
+                        use = use_of(rule.process, rule.id, gone)
                         steps = (*begin.steps, (rule.id, form, after))
-                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps))
+                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps, {}))
                         yield known[-1]
             coda = _without_coda(form)
             if coda is not None:
@@ -240,7 +237,7 @@ class Explainer:
 
     def _ways(self, start: _Start, produced: Word, links: PairLinks) -> list[_Way]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
-        wanted, lost, added = _wanted(start.form, produced, links)
+        wanted, lost, added = _wanted(start.form, produced, _linked(links))
         find = self.structures.search if start.steps else self.structures.ways
         found: list[_Way] = []
         for structure in find(start.form, lost, added, wanted):
@@ -253,58 +250,55 @@ class Explainer:
         if start.steps:  # a sound said twice changes once
             slots = list({slot[1]: slot for slot in reversed(slots)}.values())[::-1]
         swapped = _swapped(slots, wanted) if len(slots) > 1 else {}
+        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
         choices: list[tuple[SoundWay, ...]] = []
+        several = False
         for at, origin, _ in slots:
             if origin not in swapped:
-                said = wanted[origin]
-                choices.append(structure.changes.get((at, said)) or self._changes(start.form, structure, at, said))
-        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
+                known = structure.ways_at.get(at)
+                ways = (self._ways_at(start, structure, at) if known is None else known)[wanted[origin]]
+                choices.append(ways)
+                total += ways[0].cost
+                several = several or len(ways) > 1
         first = tuple([ways[0] for ways in choices])
-        for change in first:
-            total += change.cost
         found.append(_Way(round(total, 4), start, structure, swapped, first))
-        if sum(map(len, choices)) == len(choices):
+        if not several:
             return
-        for number, ways in enumerate(choices):
-            for change in ways[1:]:
+        for number, (cheapest, *others) in enumerate(choices):
+            for change in others:
                 changes = (*first[:number], change, *first[number + 1 :])
-                found.append(_Way(round(total - ways[0].cost + change.cost, 4), start, structure, swapped, changes))
+                found.append(_Way(round(total - cheapest.cost + change.cost, 4), start, structure, swapped, changes))
         for changes, cost in _alike(choices) if len(choices) > 1 else ():
             found.append(_Way(round(total + cost, 4), start, structure, swapped, changes))
 
-    def _changes(self, adult: Form, structure: Structure, at: int, said: str) -> tuple[SoundWay, ...]:
-        """The ways from a sound to the one said for it; kept with the structure."""
+    def _ways_at(self, start: _Start, structure: Structure, at: int) -> WaysAt:
+        """The ways from the sound at a place of a structure; of one that stands alike in another, the same."""
         origin = structure.form.origins[at]
-        place = structure.places.get(at)
-        if place is None:
-            place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
-        alike = origin, structure.form.phones[at], said, id(place.beside)
-        found = self._sound_ways.get(alike) if adult is self._begin.form else None
+        place = self.sounds.place(structure.form, at, start.form, origin)
+        alike = origin, structure.form.phones[at], id(place.beside)
+        found = start.alike.get(alike)
         if found is None:
-            found = tuple(
-                [
-                    SoundWay(
-                        cost,
-                        origin,
-                        chain,
-                        tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]),
-                    )
-                    for cost, chain in self.sounds.chains(place, said) or _NONE
-                ]
-            )
-            if adult is self._begin.form:
-                self._sound_ways[alike] = found
-        structure.changes[at, said] = found
+            found = start.alike[alike] = WaysAt(self.sounds, place, origin)
+        structure.ways_at[at] = found
         return found
 
 
-_NONE: Chains = ((COST_UNEXPLAINED, ()),)
+def _begin(target: Word) -> tuple[Word, _Start, tuple[int, ...]]:
+    """An adult form, where its derivations begin, and for each sound there the index of the one that was written."""
+    form, written = opened_syllabics(target)
+    return target, _unchanged(form), written
+
+
+def _unchanged(form: Form) -> _Start:
+    return _Start(form, 0.0, (), (), {})
+
+
 _cost = attrgetter("cost")
 
 
 def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[SoundWay, ...], float]]:
     """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
-    names = [[tuple([use.process for use in way.uses]) for way in ways] for ways in choices]
+    names = [[way.names for way in ways] for ways in choices]
     for other in dict.fromkeys([each for known in names for each in known[1:]]):
         at = [known.index(other) if other in known else 0 for known in names]
         if sum([number > 0 for number in at]) > 1:
@@ -313,10 +307,37 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
             yield changes, min(dearer, READING_SPREAD)
 
 
-def _untold(target: Word, produced: Word) -> Derivation:
+def _ranked(found: Sequence[_Way], best: _Way) -> list[tuple[_Way, tuple[Use, ...]]]:
+    """The best derivation, then those of other processes that are nearly as good; each with its processes."""
+    if len(found) == 1:
+        return [(best, _uses(best))]
+    low = min([way.cost for way in found])
+    ranked = [(way, _uses(way)) for way in found if way.cost <= low + READING_SPREAD]
+    ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
+    first = sorted([use.process for use in ranked[0][1]])
+    others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
+    for each in ranked[1:]:
+        names = sorted([use.process for use in each[1]])
+        if names != first:
+            others.setdefault(tuple(names), each)
+    return [ranked[0], *list(others.values())[:MOST_OTHERS]]
+
+
+def untold(target: Word, produced: Word) -> Derivation:
     """The reading where a word was not understood: no process, and what was aimed at is unexplained."""
     unexplained = () if target.phones == produced.phones else tuple(range(len(target.phones)))
     return Derivation((), (), unexplained, COST_UNEXPLAINED * len(unexplained))
+
+
+def _doubted(start: Form, produced: Word, links: PairLinks, best: _Way) -> Never:
+    """Links that may join the wrong sounds, where others could be in their place."""
+    doubtful = _doubtful(start, links, best)
+    if not doubtful:
+        return _NO_LINKS
+    joined = _linked(links).joined
+    if len(joined) == len(start.phones) == len(produced.phones) and not may_coalesce(produced.phones):
+        return _NO_LINKS  # sound by sound: one link less is one sound less
+    return frozenset([(i, j) for i, j in joined if start.origins[i] in doubtful])
 
 
 def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
@@ -324,6 +345,8 @@ def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
     consonant before its vowel is lost: what is left of a syllable is as a rule its beginning (*kitchen* [kɪt])."""
     out = {change.origin for change in best.changes if not change.chain}
     if not best.changes or not best.structure.steps:
+        return out
+    if not any(map(is_nucleus, map(start.phones.__getitem__, _linked(links).lost))):
         return out
     lost = {i for i, j in links if i is not None and j is None}
     for change in best.changes:
@@ -336,9 +359,34 @@ def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
     return out
 
 
-def _joining(links: PairLinks) -> int:
-    """How many links join a sound of the one form with one of the other."""
-    return sum([i is not None and j is not None for i, j in links])
+class _Linked(NamedTuple):
+    """Links whatever the sounds are: places joined; those that stay, each with what was said for it alone, and the others (of
+    two sounds said as one the second); and places of sounds added, each after the adult place before it (-1: none)."""
+
+    joined: tuple[tuple[int, int], ...]
+    stay: tuple[tuple[int, int], ...]
+    lost: tuple[int, ...]
+    added: tuple[tuple[int, int], ...]
+
+
+@lru_cache(maxsize=4096)
+def _linked(links: PairLinks) -> _Linked:
+    joined, stay, added = list[tuple[int, int]](), list[tuple[int, int]](), list[tuple[int, int]]()
+    lost, last = list[int](), -1
+    for i, j in links:
+        if i is None:
+            if j is not None:
+                added.append((last, j))
+        elif j is None:
+            lost.append(i)
+        else:
+            if joined and joined[-1][1] == j:
+                lost.append(i)
+            else:
+                stay.append((i, j))
+            joined.append((i, j))
+            last = i
+    return _Linked(tuple(joined), tuple(stay), tuple(lost), tuple(added))
 
 
 _LIKE_CONSONANT = 1.0
@@ -370,7 +418,7 @@ def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
     uses = [*way.start.uses, *way.structure.uses]
     if way.swapped:
-        uses.append(Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
+        uses.append(use_of(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
     for change in way.changes:
         uses += change.uses
     return tuple(uses)
@@ -394,43 +442,34 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
             here = after
 
 
-def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
+def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, ...], steps: bool) -> Derivation:
     """The derivation with its targets as indexes of the sounds that were written."""
-    form, back = start
     failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
     if back is not form.origins and back != form.origins:
-        uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
+        uses = tuple(
+            use_of(use.process, use.rule, tuple(sorted({back[t] for t in use.targets})), use.kind) for use in uses
+        )
         failed = list({back[t] for t in failed})
-    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
+    left = tuple(sorted(failed)) if failed else ()
+    return Derivation(uses, tuple(_steps(way)) if steps else (), left, _same(way.cost))
 
 
-@lru_cache(maxsize=16)
-def _prepared(form: Form) -> Prepared:
-    return prepare(form.word)
+@lru_cache(maxsize=4096)
+def _same(cost: float) -> float:
+    """Equal costs as one object, as `use_of`."""
+    return cost
 
 
-def _wanted(start: Form, produced: Word, links: PairLinks) -> tuple[dict[int, str], Lost, Added]:
+def _wanted(start: Form, produced: Word, links: _Linked) -> tuple[dict[int, str], Lost, Added]:
     """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
-    wanted: dict[int, str] = {}
-    lost: list[int] = []
-    added: list[tuple[int, str]] = []
-    phones, origins, heard, said, last = start.phones, start.origins, produced.phones, -1, -1
-    for i, j in links:
-        if i is None:
-            if j is not None:
-                added.append((last, heard[j]))
-            continue
-        origin = origins[i]
-        if j is None:
-            lost.append(origin)
-            continue
-        if j == said:  # two sounds said as one
-            lost.append(origin)
-        else:
-            said, sound = j, heard[j]
-            wanted[origin] = sound if sound == phones[i] else as_meant(phones[i], sound)
-        last = origin
-    return wanted, frozenset(lost), tuple(added)
+    phones, origins, heard = start.phones, start.origins, produced.phones
+    lost, added = links.lost, links.added
+    wanted = {origins[i]: heard[j] if heard[j] == phones[i] else as_meant(phones[i], heard[j]) for i, j in links.stay}
+    return (
+        wanted,
+        frozenset([origins[i] for i in lost]) if lost else _NOTHING,
+        tuple([(origins[i] if i >= 0 else -1, heard[j]) for i, j in added]) if added else (),
+    )
 
 
 @cache
@@ -464,7 +503,7 @@ def opened_syllabics(word: Word) -> tuple[Form, tuple[int, ...]]:
 
 
 def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
-    """The two forms as `Explainer.readings` wants them aligned: syllabic consonants as ə and the consonant."""
+    """The two forms as they are aligned: syllabic consonants as ə and the consonant."""
     return _plain(target), _plain(produced)
 
 
@@ -523,10 +562,10 @@ def _repeats(word: Word) -> bool:
 
 def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:
     """Two consonants that changed places with each other: adult sound -> what was said for it."""
-    pairs = [(phone, origin) for _, origin, phone in changed if not is_nucleus(phone)]
-    for number, (phone, origin) in enumerate(pairs):
-        for other, far in pairs[number + 1 :]:
-            if wanted[origin] == other and wanted[far] == phone:
+    for number, (_, origin, phone) in enumerate(changed):
+        said = wanted[origin]
+        for _, far, other in changed[number + 1 :]:
+            if said == other and wanted[far] == phone and not is_nucleus(phone) and not is_nucleus(other):
                 return {origin: other, far: phone}
     return {}
 

@@ -12,7 +12,7 @@ from typing import NamedTuple, overload
 
 from approx.ipa.word import Word, write
 from approx.processes.explain.adult_facts import WEIGHED, AdultFacts, NumberedAdds, NumberedItems
-from approx.processes.explain.derivation import Derivation, GoodReadings, ReadingsFound, Use
+from approx.processes.explain.derivation import Derivation, GoodReadings, Use
 from approx.processes.explain.opportunities import LEAVES_OFF
 from approx.processes.explain.weighing import NOTHING_OPEN, NOTHING_WEIGHED, Weighing, open_between, weighing_in
 from approx.scoring.alignment.align import MANY
@@ -55,7 +55,7 @@ class CountedReadings:
         self.all_open = NumberedItems([NOTHING_OPEN])
         self._use_numbers = uses
         self._of_use: dict[int, list[int]] = {}
-        self._found = ReadingsFound()
+        self._found: NumberedItems[GoodReadings] = NumberedItems()
         self.all = self._found.all
 
     def number(self, readings: GoodReadings) -> int:
@@ -67,7 +67,7 @@ class CountedReadings:
 
     def complete(self) -> None:
         """All readings are there: what was only needed to number them is let go."""
-        self._found = ReadingsFound()
+        self._found = NumberedItems()
         self.all_open = NumberedItems([NOTHING_OPEN])
 
     def _count(self, readings: GoodReadings) -> None:

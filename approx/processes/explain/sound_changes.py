@@ -60,6 +60,14 @@ def stopped(before: str, after: str) -> bool:
     return fricative and manner(after) == "stop" and place(after) == "alveolar"
 
 
+def _straight(before: str, after: str, wanted: str) -> bool:
+    """True if what a step changes is then as in the sound wanted."""
+    done = changed(before, after)
+    if stopped(before, after):
+        done &= ~PLACE
+    return not done & changed(after, wanted)
+
+
 def _has(phone: str, feature: str) -> bool:
     values = ft.features(phone)
     return values is not None and values[ft.FEATURES.index(feature)] > 0
@@ -284,7 +292,8 @@ class SoundChanges:
             edges = self._reach.edges(phone)
             if is_vowel(phone):
                 edges = [edge for edge in edges if edge[0].process != "vowel change"]
-            turns = enumerate([turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds)])
+            every = [turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds)]
+            turns = enumerate([turn for turn in every if not turn[3] or _straight(phone, turn[3], wanted)])
             priced = (
                 (min(self._reach.least(s, wanted, left) for s in turn[0]), number, turn) for number, turn in turns
             )

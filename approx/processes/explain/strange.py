@@ -23,7 +23,7 @@ MOST_WORK = 50_000
 def is_strange(target: Word, produced: Word, links: Sequence[Link], least: int = LEAST_SOUNDS) -> bool:
     """True for a pair that shares too little. `least`: sounds that both have at least."""
     one, other = target.phones, produced.phones
-    if min(len(one), len(other)) < least:
+    if len(one) < least or len(other) < least:
         return False
     kept = sum([i is not None and j is not None and one[i] == other[j] for i, j in links])
     return KEPT_ONE_IN * kept < max(len(one), len(other))

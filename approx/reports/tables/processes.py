@@ -256,11 +256,10 @@ class TokenTexts:
     def json(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
         """The texts of `token_json`, many at once. `numbers`: of the pair in each row; `chosen`: readings that are not the
         first."""
+        others = {number: _reading_json(taken, self._pairs.readings_of(number)) for number, taken in chosen.items()}
         for start in range(0, len(rows), _AT_ONCE):
-            some = numbers[start : start + _AT_ONCE]
-            texts = self._without_row(list(dict.fromkeys(some)), chosen)
-            found = zip(rows[start : start + _AT_ONCE], some)
-            yield BETWEEN.join([f'{{"row": {row}, {texts[number]}' for row, number in found])
+            stop = start + _AT_ONCE
+            yield BETWEEN.join(self._texts(rows[start:stop], numbers[start:stop], others))
 
     def lines(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
         """A line for each token: row, word, adult form, what was said, and the processes of its reading."""
@@ -270,23 +269,18 @@ class TokenTexts:
             names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
             yield f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced}\t{names}"
 
-    def _without_row(self, numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> dict[int, str]:
-        """Each pair's token but for its row."""
+    def _texts(self, rows: Sequence[int], numbers: Sequence[int], others: Mapping[int, str]) -> list[str]:
+        """The texts of some tokens. `others`: their ends where the reading is not the first, by number of the pair."""
         pairs, fronts, ends = self._pairs, self._fronts, self._ends
-        forms, readings = (map(column.__getitem__, numbers) for column in (pairs.forms, pairs.readings))
+        places = map(pairs.readings.__getitem__, numbers)
+        found = [others.get(number) or ends[place] for number, place in zip(numbers, places)]
+        forms = map(fronts.__getitem__, map(pairs.forms.__getitem__, numbers))
         said = map(encode_basestring, pairs.productions(numbers))
-        texts = {
-            number: f"{fronts[form]}{produced}{ends[place]}"
-            for number, form, produced, place in zip(numbers, forms, said, readings)
-        }
-        for number in chosen.keys() & texts.keys():
-            front, produced = fronts[pairs.forms[number]], encode_basestring(pairs.produced(number))
-            texts[number] = f"{front}{produced}{_reading_json(chosen[number], pairs.readings_of(number))}"
-        return texts
+        return [f'{{"row": {row}{front}{produced}{end}' for row, front, produced, end in zip(rows, forms, said, found)]
 
 
 class _Fronts(dict[int, str]):
-    """What stands before the production in a token of each form."""
+    """What stands between the row and the production in a token of each form."""
 
     def __init__(self, pairs: ExplainedPairs) -> None:
         super().__init__()
@@ -294,7 +288,7 @@ class _Fronts(dict[int, str]):
 
     def __missing__(self, form: int) -> str:
         word, target = self._pairs.glosses[form], self._pairs.adults[form].ipa
-        front = f'"word": {encode_basestring(word)}, "target": {encode_basestring(target)}, "produced": '
+        front = f', "word": {encode_basestring(word)}, "target": {encode_basestring(target)}, "produced": '
         self[form] = front
         return front
 

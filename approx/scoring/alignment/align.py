@@ -16,22 +16,33 @@ word begin), a word that was left out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from math import inf
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from approx.ipa.features import is_vowel, split
-from approx.ipa.word import UNKNOWN_SOUND, Word, stretch
-from approx.scoring.alignment.costs import LIQUID, NEVER, VOWEL, Costs, Prepared, costs, kind_of, prepare
+from approx.ipa.word import Word, stretch
+from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepare
 
 Link = tuple[int | None, int | None]
 """(index in the target, index in the production); None where a sound was added or lost."""
 FormPair = tuple[Word, Word]
 """Adult form and production."""
-Linker = Callable[[Sequence[FormPair]], Sequence[Sequence[Link]]]
-"""Links of many pairs at once, in order."""
+PairLinks = tuple[Link, ...]
+"""The links of one pair, in order."""
+Never = frozenset[tuple[int, int]]
+"""Links that may not be made."""
+
+_ANY: Never = frozenset()
+
+
+class Linker(Protocol):
+    """Links of many pairs at once, in order. `never`: of each pair, where some links may not be made."""
+
+    def __call__(self, forms: Sequence[FormPair], *, never: Sequence[Never] = ()) -> Sequence[PairLinks]:
+        """The links of each pair."""
 
 
 class Alignment(NamedTuple):
@@ -66,8 +77,10 @@ MANY = 3000
 """Pairs from which on working in arrays is over sooner, what it needs loaded included (`approx.scoring.bulk`)."""
 
 
-def one_by_one(forms: Sequence[FormPair]) -> list[Sequence[Link]]:
+def one_by_one(forms: Sequence[FormPair], *, never: Sequence[Never] = ()) -> list[PairLinks]:
     """The links of each pair: the linker of a few pairs."""
+    if never:
+        return [align_prepared(prepare(one), prepare(other), each).links for (one, other), each in zip(forms, never)]
     return [align_forms(target, produced).links for target, produced in forms]
 
 
@@ -82,7 +95,7 @@ def _align_phrase(target: Word, produced: Word) -> Alignment:
     return Alignment(target.phones, produced.phones, tuple(links))
 
 
-def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
+def align_prepared(target: Prepared, produced: Prepared, never: Never = _ANY) -> Alignment:
     """The links of two forms that are prepared already (`approx.scoring.alignment.costs.prepare`). `never`: links that may
     not be made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
@@ -90,32 +103,6 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
     if not steps:
         _, steps = _least(meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
-
-
-def most_joined(target: Sequence[str], produced: Sequence[str], never: Collection[tuple[int, int]]) -> int:
-    """No fewer than the sounds that any alignment without some links (places in both) joins, two sounds said as one aside.
-
-    Bits of one number stand for the production: the longest common row, a vowel being like a vowel, a liquid and a sound
-    without a symbol like all (Hyyrö 2004, "Bit-parallel LCS-length computation revisited"; from memory).
-
-    >>> most_joined(("s", "p", "u"), ("p", "u"), [(1, 0)])
-    2
-    >>> most_joined(("p", "u"), ("p", "u"), [(0, 0)])
-    1
-    """
-    whole = (1 << len(produced)) - 1
-    vowels = sum([1 << j for j, phone in enumerate(produced) if kind_of(phone) == VOWEL])
-    unknown = sum([1 << j for j, phone in enumerate(produced) if phone == UNKNOWN_SOUND])
-    forbidden: dict[int, int] = {}
-    for i, j in never:
-        forbidden[i] = forbidden.get(i, 0) | 1 << j
-    row = whole
-    for i, phone in enumerate(target):
-        kind = kind_of(phone)
-        alike = vowels if kind == VOWEL else whole if kind == LIQUID or phone == UNKNOWN_SOUND else whole & ~vowels
-        common = row & (alike | unknown) & ~forbidden.get(i, 0)
-        row = (row + common | row & ~common) & whole
-    return len(produced) - row.bit_count()
 
 
 def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
@@ -377,9 +364,7 @@ class _Gaps(NamedTuple):
     brings: list[bool]
 
 
-def _least(
-    target: list[int], produced: list[int], book: Costs, never: frozenset[tuple[int, int]] = frozenset()
-) -> tuple[int, str]:
+def _least(target: list[int], produced: list[int], book: Costs, never: Never = _ANY) -> tuple[int, str]:
     """What the cheapest alignment costs, and its steps from the start."""
     gaps = _Gaps(
         gap_costs(target, book.lost, book),
@@ -391,9 +376,7 @@ def _least(
     return table[-1][-1], _walk_back(table, target, produced, book, gaps, never)
 
 
-def _table(
-    target: list[int], produced: list[int], book: Costs, gaps: _Gaps, never: frozenset[tuple[int, int]]
-) -> list[list[int]]:
+def _table(target: list[int], produced: list[int], book: Costs, gaps: _Gaps, never: Never) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
     deletions, additions, drops, brings = gaps
     # what an added vowel costs together with the consonant before it, None where the two do not go together
@@ -438,7 +421,7 @@ def _walk_back(
     produced: list[int],
     book: Costs,
     gaps: _Gaps,
-    never: frozenset[tuple[int, int]],
+    never: Never,
 ) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
     deletions, additions, _, brings = gaps

@@ -88,12 +88,15 @@ WalkCode = tuple[int, int]
 """Code of a walk and how many digits it has."""
 
 
-def walks(targets: SoundRows, produced: SoundRows) -> Iterator[tuple[Places, int, list[WalkCode], Places]]:
+def walks(
+    targets: SoundRows, produced: SoundRows, never: Places | None = None
+) -> Iterator[tuple[Places, int, list[WalkCode], Places]]:
     """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the length of their
-    targets, the distinct walks of them, and for each pair which of these it is."""
+    targets, the distinct walks of them, and for each pair which of these it is. `never`: links that may not be made, a
+    column each: pair, place in the target, place in the production."""
     book = _arrays(len(costs().sounds))
     for part in _side_by_side(targets.length, produced.length):
-        codes, digits = _walks(targets, produced, part, book)
+        codes, digits = _walks(targets, produced, part, book, never)
         found, which = told_apart(codes)
         yield part, int(targets.length[part[0]]), [(code, digits) for code in found.tolist()], which
 
@@ -270,7 +273,9 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arrays) -> tuple[Places, int]:
+def _walks(
+    targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arrays, never: Places | None
+) -> tuple[Places, int]:
     """The cheapest walk of some pairs laid side by side, as `_trace` gives it."""
     import numpy as np
 
@@ -278,6 +283,12 @@ def _walks(targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arra
     m, n = int(targets.length[pairs[0]]), int(ends[-1])
     meant, said = targets.places(pairs, m), produced.places(pairs, n)
     links = arrays.links(targets.sounds.take(meant), produced.sounds.take(said))
+    if never is not None:
+        column = np.full(len(targets.length), -1)
+        column[pairs] = np.arange(size)
+        at = column[never[0]]
+        i, j = never[1:, at >= 0]
+        links[i, j, at[at >= 0]] = 8 * NEVER
     deletions, drop = (costs_of_row.take(meant) for costs_of_row in targets.gaps(arrays, added=False))
     additions, bring = (costs_of_row.take(said) for costs_of_row in produced.gaps(arrays, added=True))
     drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))

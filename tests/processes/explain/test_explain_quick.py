@@ -17,8 +17,7 @@ from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, to_align
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.rules.ruleset import RuleSet, load_rules
-from approx.scoring.alignment.costs import prepare
-from approx.scoring.bulk.fast_align import PreparedForms, links_many
+from approx.scoring.bulk.word_links import link_words
 
 sys.path.append(str(ROOT / "tests" / "bench"))
 from simulated_pairs import pairs, targets  # noqa: E402
@@ -71,11 +70,7 @@ def test_many_pairs_at_once_get_the_readings_of_each_alone() -> None:
     found = [*simulated(400, 7), *reference("en")[:60]]
     found += found[:50]
 
-    def together(forms: list[tuple[Word, Word]]) -> list[tuple[tuple[int | None, int | None], ...]]:
-        one, other = zip(*forms)
-        return links_many(PreparedForms(list(map(prepare, one))), PreparedForms(list(map(prepare, other))))
-
-    many = explain_many(Explainer(rules()), found, lambda forms: together(list(forms)))
+    many = explain_many(Explainer(rules()), found, link_words)
     alone = Explainer(rules())
     for (target, produced), readings in zip(found, many, strict=True):
         each = alone.explain(target, produced)

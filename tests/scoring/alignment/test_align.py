@@ -14,11 +14,10 @@ from approx.ipa import Word, read
 from approx.scoring.alignment.align import (
     Alignment,
     align_forms,
-    align_prepared,
     finished,
     links_of,
-    most_joined,
     moved,
+    one_by_one,
 )
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
 from approx.scoring.bulk.fast_align import LONGEST_WALK, PreparedForms, align_many, links_many
@@ -285,15 +284,29 @@ def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
 
 
 SOME = ("p", "t", "s", "l", "ɹ", "a", "i", "*")
+short_words = st.lists(st.sampled_from(SOME), min_size=1, max_size=6).map(
+    lambda phones: Word(tuple(phones), (0,), (1,))
+)
 
 
 @pytest.mark.slow
-@given(st.lists(st.sampled_from(SOME), max_size=6), st.lists(st.sampled_from(SOME), max_size=6), st.data())
+@given(st.lists(st.tuples(short_words, short_words), min_size=1, max_size=8), st.data())
 @settings(max_examples=300, deadline=None)
-def test_no_alignment_joins_more_than_the_most(target: list[str], produced: list[str], data: st.DataObject) -> None:
-    """Some links are forbidden; two sounds said as one are no part of it (no sound here can be that)."""
-    places = [(i, j) for i in range(len(target)) for j in range(len(produced))]
-    never = frozenset(data.draw(st.lists(st.sampled_from(places), max_size=4))) if places else frozenset()
-    links = align_prepared(prepare(target), prepare(produced), never).links
-    joined = sum(i is not None and j is not None for i, j in links)
-    assert joined <= most_joined(target, produced, never) <= min(len(target), len(produced))
+def test_links_that_may_not_be_made_are_not_made(pairs: list[tuple[Word, Word]], data: st.DataObject) -> None:
+    """The same links many at once and one by one, and no walk without those links is cheaper."""
+    never: list[frozenset[tuple[int, int]]] = []
+    for one, other in pairs:
+        places = [(i, j) for i in range(len(one.phones)) for j in range(len(other.phones))]
+        never.append(frozenset(data.draw(st.lists(st.sampled_from(places), max_size=4))))
+    found = link_words(pairs, never=never)
+    assert found == one_by_one(pairs, never=never)
+    for (one, other), forbidden, links in zip(pairs, never, found, strict=True):
+        if not costs().coalesced.isdisjoint(other.phones):
+            continue  # two sounds said as one are linked afterwards
+        assert forbidden.isdisjoint(links)
+        meant, said = prepare(one).numbers, prepare(other).numbers
+        if len(meant) + len(said) <= 8:
+            walks = [walk for walk in every_walk(len(meant), len(said)) if forbidden.isdisjoint(links_of(walk))]
+            least = min(cost_of_walk(walk, meant, said) for walk in walks)
+            mine = [cost_of_walk(walk, meant, said) for walk in walks if links_of(walk) == links]
+            assert min(mine) == least
