@@ -67,7 +67,7 @@ def agree(
 ) -> TranscriberAgreement:
     """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
 
-    Args: one, other: a sample each, as of `score`, of which 400,000 rows are read. language: tag of rows without one of their own.
+    Args: one, other: a sample each, as of `score`, of which 300,000 rows are read. language: tag of rows without one of their own.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")

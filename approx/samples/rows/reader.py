@@ -45,7 +45,7 @@ EXPLAINED = Bounds(2_000_000, 8_000, 80_000)
 """Of what explains each distinct pair."""
 TOKENS = Bounds(1_000_000, 8_000, 80_000)
 """Of what goes through a sample token by token."""
-SIDE_BY_SIDE = Bounds(400_000, 8_000, 80_000)
+SIDE_BY_SIDE = Bounds(300_000, 8_000, 80_000)
 """Of each of two samples whose tokens are laid side by side."""
 HELD = Bounds(100_000, 10_000, 100_000)
 """Of what holds each token, and explains it."""

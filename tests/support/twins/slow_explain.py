@@ -59,6 +59,10 @@ class SlowExplainer(Explainer):
         self.sounds = _SlowSounds(single, tag)
 
 
+PLACE_ASSIMILATIONS = {"labial assimilation", "alveolar assimilation", "velar assimilation", "palatal assimilation"}
+"""Of these a sound takes part in one: it is made like one other sound of its word."""
+
+
 class _EveryRule(StructureRules):
     def offers(self, form: Form, at: int) -> list[Offer]:
         every = ((rule, *each) for rule in (*self.losing, *self.whole) for each in apply(rule.change, form, self.tag))
@@ -113,7 +117,9 @@ class _SlowSounds(SoundChanges):
             elif len(chain) < LONGEST:
                 for rule, sound in self.one_away(here, phone, far):
                     new = (*chain, (rule, sound))
-                    if rule.process not in {r.process for r, _ in chain} and straight(start, new):
+                    names = [r.process for r, _ in new]
+                    places = [name for name in names if name in PLACE_ASSIMILATIONS]
+                    if len(set(names)) == len(names) and len(places) < 2 and straight(start, new):
                         heapq.heappush(heap, (cost + rule.cost, next(tie), sound, new))
         return out
 
