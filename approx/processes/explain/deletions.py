@@ -16,7 +16,7 @@ from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_beside, syllable_slots
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
-from approx.processes.explain.derivation import Use, use_of
+from approx.processes.explain.derivation import Use, shared_use
 from approx.processes.explain.sound_changes import Chains, SoundChain, SoundChanges, SoundPlace
 from approx.processes.rules.rule import Rule, unwritten_rule
 
@@ -244,7 +244,7 @@ class WaysAt(dict[str, tuple[SoundWay, ...]]):
     def __missing__(self, said: str) -> tuple[SoundWay, ...]:
         origin, found = self._origin, list[SoundWay]()
         for cost, chain in self._sounds.chains(self._place, said) or _NONE:
-            uses = tuple([use_of(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+            uses = tuple([shared_use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
             found.append(SoundWay(cost, origin, chain, uses, tuple([use.process for use in uses])))
         self[said] = ways = tuple(found)
         return ways
@@ -266,7 +266,7 @@ class Structure:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
         self.ways_at: dict[int, WaysAt] = {}
-        named = [use_of(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
+        named = [shared_use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_with_syllables(_joined(named, adult), form, adult))
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
 
@@ -343,7 +343,7 @@ def _joined(uses: list[Use], adult: Form) -> list[Use]:
         before = out[-1] if out else None
         same = before is not None and before.process == use.process == "cluster reduction"
         if before is not None and same and _one_run(adult, (*before.targets, *use.targets)):
-            out[-1] = use_of(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
+            out[-1] = shared_use(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
         else:
             out.append(use)
     return out

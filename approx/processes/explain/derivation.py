@@ -19,7 +19,7 @@ class Use(NamedTuple):
 
 
 @lru_cache(maxsize=1 << 16)
-def use_of(process: str, rule: str, targets: tuple[int, ...], kind: str = "") -> Use:
+def shared_use(process: str, rule: str, targets: tuple[int, ...], kind: str = "") -> Use:
     """A use of a process; equal ones are one object, for a long sample has few different ones, each many times."""
     return Use(process, rule, targets, kind)
 

@@ -32,7 +32,7 @@ from approx.processes.explain.deletions import (
     Structures,
     WaysAt,
 )
-from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use, use_of
+from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use, shared_use
 from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
 from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import SoundChanges
@@ -187,7 +187,7 @@ class Explainer:
             lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
             rest = tuple(t for t in use.targets if t not in lost)
             named += [use._replace(targets=rest)] if rest else []
-            named += [use_of(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
+            named += [shared_use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
 
     def _other_starts(
@@ -200,13 +200,13 @@ class Explainer:
         if is_strange(start.word, produced, links, _LONG_STRANGE):
             return
         for after, targets in _moves(start, produced, links) if added else ():
-            use = use_of(_MOVED.process, _MOVED.id, targets)
+            use = shared_use(_MOVED.process, _MOVED.id, targets)
             yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),), {})
         if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
-                        use = use_of(rule.process, rule.id, begin.form.origins[first:last])
+                        use = shared_use(rule.process, rule.id, begin.form.origins[first:last])
                         steps = (*begin.steps, (rule.id, begin.form, after))
                         dearer = 0.0 if _other_vowels(begin.form, after) else _LIKE_CONSONANT
                         cost = round(begin.cost + rule.cost - 0.4 + dearer, 4)
@@ -227,7 +227,7 @@ class Explainer:
                 for first, last, after in apply(rule.change, form, self.tag):
                     gone = tuple(sorted(set(form.origins[first:last]) - set(after.origins)))
                     if gone and form.syllable_at(first) == form.stress.index(1):
-                        use = use_of(rule.process, rule.id, gone)
+                        use = shared_use(rule.process, rule.id, gone)
                         steps = (*begin.steps, (rule.id, form, after))
                         known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps, {}))
                         yield known[-1]
@@ -418,7 +418,7 @@ def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
     uses = [*way.start.uses, *way.structure.uses]
     if way.swapped:
-        uses.append(use_of(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
+        uses.append(shared_use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
     for change in way.changes:
         uses += change.uses
     return tuple(uses)
@@ -447,7 +447,7 @@ def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, .
     failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
     if back is not form.origins and back != form.origins:
         uses = tuple(
-            use_of(use.process, use.rule, tuple(sorted({back[t] for t in use.targets})), use.kind) for use in uses
+            shared_use(use.process, use.rule, tuple(sorted({back[t] for t in use.targets})), use.kind) for use in uses
         )
         failed = list({back[t] for t in failed})
     left = tuple(sorted(failed)) if failed else ()
@@ -456,7 +456,7 @@ def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, .
 
 @lru_cache(maxsize=4096)
 def _same(cost: float) -> float:
-    """Equal costs as one object, as `use_of`."""
+    """Equal costs as one object, as `shared_use`."""
     return cost
 
 
