@@ -182,6 +182,7 @@ class SoundRows:
 
         one = (arrays.added if added else arrays.lost).take(self.sounds)
         vowel = arrays.vowel.take(self.sounds)
+        vowel[self.ends] = False  # what stands between two forms goes with no consonant before it
         last = self.ends[np.diff(self.ends, prepend=-1) > 1] - 1
         one[last] -= 8 * ~vowel[last]
         no_onset = vowel.copy()

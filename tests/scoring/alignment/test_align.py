@@ -20,7 +20,7 @@ from approx.scoring.alignment.align import (
     one_by_one,
 )
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
-from approx.scoring.bulk.fast_align import LONGEST_WALK, PreparedForms, align_many, links_many
+from approx.scoring.bulk.fast_align import LONGEST_WALK, PreparedForms, _Arrays, align_many, links_many
 from approx.scoring.bulk.word_links import link_words
 
 DATA = DATA / "alignments.tsv"
@@ -310,3 +310,14 @@ def test_links_that_may_not_be_made_are_not_made(pairs: list[tuple[Word, Word]],
             least = min(cost_of_walk(walk, meant, said) for walk in walks)
             mine = [cost_of_walk(walk, meant, said) for walk in walks if links_of(walk) == links]
             assert min(mine) == least
+
+
+@pytest.mark.parametrize("added", [True, False])
+def test_no_step_goes_from_one_form_into_the_next(added: bool) -> None:
+    """What stands between two forms has the number of the sound met first. Were that a vowel, the consonant that ends one form
+    could go together with it, and a form without sounds beside it would begin with such a step."""
+    forms = PreparedForms([prepare(read(text).words[0]) for text in ("bɛd", "kʌp")] + [prepare(Word((), (), ()))])
+    arrays = _Arrays(costs())
+    arrays.vowel[0] = True
+    _, both = forms._gap_costs(arrays, added)
+    assert (both[forms.ends] >= 4 * NEVER).all()
