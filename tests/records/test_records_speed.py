@@ -53,8 +53,9 @@ def test_the_progress_of_one_child_is_quick(caseload: Caseload, code: str, tries
 
 @pytest.mark.slow
 def test_a_tap_is_quick_in_a_full_caseload(caseload: Caseload) -> None:
-    session = sure(caseload.sessions("K001"))[0]
-    target = sure(caseload.targets("K001"))[0]
+    # of a child whose trials no other test counts, for they share the file and run in any order
+    session = sure(caseload.sessions("K003"))[0]
+    target = sure(caseload.targets("K003"))[0]
     assert quickest(lambda: tap(caseload, session.id, target.id, "none", 2)) < LIMIT
     assert quickest(lambda: sure(caseload.totals(session.id))) < LIMIT
 
