@@ -17,6 +17,7 @@ from approx.processes.engine.apply import sound_after
 from approx.processes.engine.contexts import Contexts, Fit
 from approx.processes.engine.cost_bounds import SLACK, CostBounds
 from approx.processes.engine.form import Form
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER
 from approx.processes.rules.rule import Rule, unwritten_rule
 
 PLACE, MANNER, VOICE = 1, 2, 4
@@ -102,9 +103,7 @@ _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", 
 DISTORTION = unwritten_rule("distortion")
 LIQUID = unwritten_rule("vocalization.other-vowel")
 _LIQUIDS = ("l", "ɹ")
-_PLACE_ASSIMILATIONS = frozenset(
-    {"labial assimilation", "alveolar assimilation", "velar assimilation", "palatal assimilation"}
-)
+_PLACE_ASSIMILATIONS = frozenset(WITHOUT_TRIGGER) - {"nasal assimilation"}
 RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 

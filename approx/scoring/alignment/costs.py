@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from threading import Lock
 from typing import Any, NamedTuple
 
 from approx.datafiles import read_toml, rules_path
@@ -51,6 +52,7 @@ class Costs:
     def __init__(self, table: dict[str, Any]) -> None:
         self.table = table
         self.version: int = table["version"]
+        self._numbering = Lock()
         self.ids: dict[tuple[str, int], int] = {}
         self.sounds: list[tuple[str, int]] = []
         self.is_vowel: list[bool] = []
@@ -75,9 +77,15 @@ class Costs:
     def number(self, phone: str, role: int) -> int:
         """The number of a sound in a role."""
         found = self.ids.get((phone, role))
-        if found is None:
-            found = self.ids[phone, role] = len(self.sounds)
-            self.sounds.append((phone, role))
+        return self._new(phone, role) if found is None else found
+
+    def _new(self, phone: str, role: int) -> int:
+        """The number of a sound that was not met before. Pages of the desk are worked out side by side: two sounds never get one
+        number, and whoever counts `sounds` finds the rest of each."""
+        with self._numbering:
+            if (phone, role) in self.ids:
+                return self.ids[phone, role]
+            number = len(self.sounds)
             self.is_vowel.append(role >= UNSTRESSED)
             weak = role in (UNSTRESSED, SYLLABIC_ONLY)
             kind = {
@@ -90,7 +98,9 @@ class Costs:
             self.added.append(_hundredths(self.table["added"][kind]))
             self.weak.append(_hundredths(self.table["lost"]["weak_syllable"]) if weak else 1)
             self.rows.append({})
-        return found
+            self.sounds.append((phone, role))
+            self.ids[phone, role] = number
+        return number
 
     def link(self, target: int, produced: int) -> int:
         """Cost of linking two sounds, from a row kept for each target sound."""

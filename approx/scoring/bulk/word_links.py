@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from typing import TYPE_CHECKING
 
 from approx.ipa.word import Word
@@ -73,9 +72,4 @@ def _by_column(never: Sequence[Never], among: Places) -> Places | None:
 
 def _laid_out(forms: Sequence[Word]) -> tuple[NumberedObjects[Word], FormTable]:
     numbers = NumberedObjects(forms)
-    return numbers, FormTable(numbers.different, _sounds(), facts=False)
-
-
-@cache
-def _sounds() -> SoundNumbers:
-    return SoundNumbers(default_scoring_options())
+    return numbers, FormTable(numbers.different, SoundNumbers(default_scoring_options()), facts=False)

@@ -12,6 +12,7 @@ import unicodedata
 from functools import cache
 from pathlib import Path
 
+import pytest
 from places import RULES
 
 LEXICON = RULES / "lexicon"
@@ -178,6 +179,7 @@ def same(ours: list[Phone], theirs: list[Phone]) -> bool:
     return not allowed or set(main) <= set(allowed)
 
 
+@pytest.mark.slow
 def test_english_agrees_with_the_dictionary_or_says_why_not() -> None:
     unexplained, needless = [], []
     for row in rows("en"):

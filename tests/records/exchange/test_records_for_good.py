@@ -107,6 +107,7 @@ def test_copies_and_the_file_before_a_passphrase_are_overwritten(
     assert b"likes the garden" in old_content(tmp_path / "without", lock)
 
 
+@pytest.mark.slow
 def test_a_reader_that_goes_is_waited_for_and_one_that_stays_is_named(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -129,6 +130,7 @@ def test_a_reader_that_goes_is_waited_for_and_one_that_stays_is_named(
     caseload.close()
 
 
+@pytest.mark.slow
 def test_the_ratio_of_a_zip_is_what_refuses_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Good rows that were packed too tightly; with the limit out, they are taken in."""
     rows = "".join(f"Q{number:05},en-US,{'a' * 900}\r\n" for number in range(5000))

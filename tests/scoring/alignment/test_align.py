@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from itertools import pairwise
 
@@ -19,7 +21,7 @@ from approx.scoring.alignment.align import (
     moved,
     one_by_one,
 )
-from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
+from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepare
 from approx.scoring.bulk.fast_align import LONGEST_WALK, PreparedForms, _Arrays, align_many, links_many
 from approx.scoring.bulk.word_links import link_words
 
@@ -310,6 +312,21 @@ def test_links_that_may_not_be_made_are_not_made(pairs: list[tuple[Word, Word]],
             least = min(cost_of_walk(walk, meant, said) for walk in walks)
             mine = [cost_of_walk(walk, meant, said) for walk in walks if links_of(walk) == links]
             assert min(mine) == least
+
+
+def test_sounds_met_side_by_side_have_numbers_of_their_own() -> None:
+    """Pages of the desk are worked out in threads."""
+    book, phones = Costs(costs().table), [f"s{number}" for number in range(3000)]
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    try:
+        with ThreadPoolExecutor(8) as threads:
+            numbers = list(threads.map(lambda _: [book.number(phone, 1) for phone in phones], range(8)))
+    finally:
+        sys.setswitchinterval(before)
+    assert all(each == numbers[0] for each in numbers)
+    assert [book.sounds[number] for number in numbers[0]] == [(phone, 1) for phone in phones]
+    assert {len(column) for column in (book.ids, book.is_vowel, book.lost, book.added, book.weak, book.rows)} == {3000}
 
 
 @pytest.mark.parametrize("added", [True, False])

@@ -65,6 +65,7 @@ def test_a_browser_is_kept_hashed_comes_in_after_a_restart_and_can_be_revoked(tm
         assert again.ask("GET", "/")[0].status in (401, 403)
 
 
+@pytest.mark.slow
 def test_the_window_of_its_own(browser: Browser) -> None:
     made = browser.get("/manifest.webmanifest")
     told = made.json()
