@@ -12,10 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
 
+import approx
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import (
     Alignment,
     align_forms,
+    as_aimed,
     finished,
     links_of,
     moved,
@@ -338,3 +340,26 @@ def test_no_step_goes_from_one_form_into_the_next(added: bool) -> None:
     arrays.vowel[0] = True
     _, both = forms._gap_costs(arrays, added)
     assert (both[forms.ends] >= 4 * NEVER).all()
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "sounds"),
+    [
+        ("maɾiˈposa", "maiˈposa", "m a i p o s a"),  # ɾ lost, both vowels there
+        ("ˈlapis", "ˈlais", "l a i s"),
+        ("ˈbaile", "ˈbaie", "b ai e"),  # the diphthong that was aimed at
+        ("ˈkama", "ˈkai", "k ai"),  # no i was aimed at
+        ("ˈpeine", "ˈpeie", "p ei e"),
+    ],
+)
+def test_vowels_that_met_over_a_lost_consonant_are_two(target: str, produced: str, sounds: str) -> None:
+    assert as_aimed(word(target, "es-MX"), word(produced, "es-MX")).phones == tuple(sounds.split())
+
+
+def test_vowels_that_met_are_two_for_one_word_and_for_thousands() -> None:
+    met = [(f"ˈ{one}a{other}i", f"ˈ{one}ai") for one in "ptkbdmnlsf" for other in "ptkbdmnlsf"]
+    for pairs in (met[:1], met * 40):
+        measures = approx.score(pairs, language="es-MX", by="").groups[0].measures
+        assert (measures["pvc"].value, measures["pcc"].value) == (100.0, 50.0)
+    found = approx.explain("maɾiˈposa", "maiˈposa", language="es-MX")
+    assert found.processes == ("medial consonant deletion",)
