@@ -121,7 +121,7 @@ def _established(profile: Profile | None, child: StoredChild) -> tuple[int, int]
     """(consonants established at the start of a word, consonants of the language that can begin one)."""
     known = language(child.languages[0])
     first = dict(profile.consonants.get("initial", {})) if profile else {}
-    return sum(status == "established" for status in first.values()), len({*known.consonants, *first})
+    return sum(status == "established" for status in first.values()), len({*known.consonants_at("initial"), *first})
 
 
 def history(desk: Desk, request: Request) -> Response:

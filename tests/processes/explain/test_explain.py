@@ -348,8 +348,16 @@ def test_a_weak_syllable_left_off_is_one_process(tag: str, least: int) -> None:
     ("target", "produced", "tag", "processes"),
     [
         ("sʌn", "hʌn", "en-US", {("backing", (0,))}),  # convention 7: to the velum or farther back
+        ("dɔɡ", "hɔɡ", "en-US", {("backing", (0,))}),  # 7, and no devoicing beside it: h has no voiced fellow
         ("ɹɛd", "ʋɛd", "en-US", {("labialization", (0,))}),  # 7: a consonant that is not labial said as one
         ("ˈsænwɪt͡ʃ", "ˈsæmɪt͡ʃ", "en-US", {("coalescence", (2, 3))}),  # 11: the nose of the one, the lips of the other
+        (
+            "kɹaɪ",
+            "faɪ",
+            "en-US",
+            {("coalescence", (0, 1))},
+        ),  # 11, as tree [fi]: the voice of the stop, the lips of the ɹ
+        ("bɹɛd", "vɛd", "en-US", {("coalescence", (0, 1))}),
         ("ˈkat͡sə", "ˈkatə", "de-DE", {("stopping", (2,))}),  # 3
         ("ˈp͡feɐt", "ˈfeɐt", "de-DE", {("deaffrication", (0,))}),  # 4
     ],
