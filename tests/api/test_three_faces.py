@@ -380,7 +380,7 @@ def test_what_no_option_can_be_is_never_an_error_from_deep_inside(name: str) -> 
         given = BESIDE[name] | {parameter.name: object()}
         tried += 1
         if parameter.name in SAMPLES_TAKEN:
-            with pytest.raises(TypeError, match="a sample is a path, pairs, or a data frame, not object"):
+            with pytest.raises(TypeError, match="^a sample is the path .* data frame, not object"):
                 function(**given)
             continue
         codes = [problem.code for problem in function(**given).problems]

@@ -152,6 +152,10 @@ def _is_word(entry: object) -> bool:
     return isinstance(entry, str) or pair and all(isinstance(part, str) for part in cast("Sequence[object]", entry))
 
 
+_NO_WORD = Problem("words.empty", "no word in the list", 'write words separated by commas: "mud, hat"')
+"""A list of words without a word."""
+
+
 def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str]:
     """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
     from approx.practice.suggest.input_targets import read_words, typed_rows
@@ -161,13 +165,12 @@ def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str
         return rows, problems, "stdin" if name == "-" else name
     if isinstance(source, str):
         rows = [(word, ipa, 0) for word, ipa, _ in typed_rows(source)]  # what is typed in one line has no lines
-        hint = 'write words separated by commas: "mud, hat"'
-        return rows, () if rows else (Problem("words.empty", "no word in the list", hint),), ""
+        return rows, () if rows else (_NO_WORD,), ""
     rows = []
     for number, entry in enumerate(cast("Iterable[str | tuple[str, str]]", source), 1):
         word, ipa = (entry, "") if isinstance(entry, str) else entry
         rows.append((word, ipa, number))
-    return rows, (), ""
+    return rows, () if rows else (_NO_WORD,), ""
 
 
 def file_of_words(words: object) -> str:

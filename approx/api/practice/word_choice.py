@@ -127,7 +127,7 @@ def words(
     if wrong or profile is None or fatal(said):
         return _none(given.code, joined_problems(wrong or said)).kept(on_problem)
     own_file = file_of_words(own)
-    own_rows, unlisted, _ = ([], (), "") if own_file or own == "" else rows_of_list(own)
+    own_rows, unlisted, _ = ([], (), "") if own_file or not own else rows_of_list(own)
     left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
