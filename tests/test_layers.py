@@ -371,10 +371,8 @@ def test_the_start_is_light() -> None:
     light = {
         "cli",
         "cli.main",
-        "cli.answer_format",
-        "cli.answer_options",
-        "cli.options",
         "cli.output",
+        "cli.options",
         "cli.practice_commands",
         "cli.reference_commands",
         "cli.sample_commands",

@@ -464,7 +464,7 @@ def grammar_orders(language: str) -> Mapping[str, object]:
 
 def trial_orders() -> tuple[str, ...]:
     """Values of `order` of a session's page."""
-    from approx.practice.session.trial_order import ORDERS
+    from approx.practice.session.plan import ORDERS
 
     return tuple(ORDERS)
 
