@@ -37,7 +37,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
 ORDER: dict[str, tuple[str, ...]] = {
     "samples": ("columns", "files", "cells", "rows"),
     "scoring": ("alignment", "judging", "measures", "bulk"),
-    "processes": ("rules", "engine", "simplify", "accept", "explain", "predict", "doctor"),
+    "processes": ("rules", "engine", "simplify", "accept", "explain", "predict"),
     "practice": ("suggest", "words", "grammar", "phrases", "listening", "session"),
     "records": ("database", "tables", "exchange"),
     "reports": ("charts", "tables", "documents", "text", "sheets"),
@@ -298,7 +298,7 @@ def test_arrows_only_go_down() -> None:
         ("cli", "from approx.records.database.store import Store"),
         ("cli", "from approx.samples.rows.sample import read_sample"),
         ("web", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from approx.cli.output import Bar"),
-        ("cli", "from approx.processes.doctor.doctor import check"),
+        ("cli", "from approx.processes.doctor import check"),
         ("practice", "from importlib import import_module\nimport_module('approx.reports')"),
         ("problems.py", "from approx.datafiles import rules_path"),
         ("datafiles.py", "from approx import ipa"),
