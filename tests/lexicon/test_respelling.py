@@ -201,6 +201,14 @@ def test_no_spelling_is_a_word_said_otherwise(form: str) -> None:
     assert all(same_segments(parse_ipa(reading.ipa), parse_ipa(form)) for reading in known), respell(form)
 
 
+@pytest.mark.parametrize(
+    ("form", "spelled"), [("ɡɛɹ", "gair"), ("ˈɡɛɹət", "GAIR-uht"), ("ɡɪɹ", "gheer"), ("ɡiɹ", "ghear")]
+)
+def test_a_g_before_a_front_vowel_and_r_is_not_read_as_j(form: str, spelled: str) -> None:
+    """By hand: what a child says for care and carrot whose first sound is voiced; ger and geer read as j."""
+    assert respell(form) == spelled
+
+
 def test_the_word_aimed_at_is_printed_before_another_with_its_sounds() -> None:
     bee, tea = read("bi").words[0], read("ti").words[0]
     assert respell_word(bee, "en-US", "bee") == "bee"

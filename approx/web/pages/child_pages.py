@@ -101,10 +101,10 @@ def _page(
         return desk.refused(request, probes)
     profile = profile_of(stored.text) if stored else None
     steps = (
-        ("sound", "sounds", stored is not None),
-        ("words", "phrase", any(each.state == "active" for each in targets)),
-        ("visit", "sessions", bool(sessions)),
-        ("probe", "progress", bool(probes)),
+        _sounds_step(desk, code, stored is not None),
+        ("words", child_path(code, "phrase"), any(each.state == "active" for each in targets)),
+        ("visit", child_path(code, "sessions"), bool(sessions)),
+        ("probe", child_path(code, "progress"), bool(probes)),
     )
     return desk.page(
         request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, targets=targets,
@@ -115,6 +115,14 @@ def _page(
         child_languages=CHILD_LANGUAGES, accents=accents_for(shown), have=in_hand(profile) if profile else [],
         problems=(*(refused.problems if refused else ()), *shown.remarks),
     )  # fmt: skip
+
+
+def _sounds_step(desk: Desk, code: str, done: bool) -> tuple[str, str, bool]:
+    """The step to an inventory: from a sample, where one waits to be looked at."""
+    sample = None if done else desk.last_sample(code)
+    if sample is None:
+        return "sound", child_path(code, "sounds"), done
+    return "sample", f"/sample/{sample.id}/sounds", done
 
 
 def _established(profile: Profile | None, child: StoredChild) -> tuple[int, int]:

@@ -371,6 +371,13 @@ def test_less_common_changes_have_the_name_of_their_convention(
     assert not found.unexplained
 
 
+def test_an_h_put_in_is_no_other_sound_that_moved() -> None:
+    """Convention 13: metathesis moves a consonant; open [ˈhoʊən] has none of its own elsewhere."""
+    found = explained("ˈoʊpən", "ˈhoʊən", "en-US")
+    assert found.best.names == ("medial consonant deletion", "epenthesis")
+    assert not any("metathesis" in reading.names for reading in found.readings)
+
+
 def test_a_sound_is_made_like_one_other_sound_of_its_word() -> None:
     """Zebra [ˈdivə] has z and b, but the ɹ said as v was not made like both."""
     for reading in [explained("ˈzibɹə", "ˈdivə", "en-US").best, *explained("ˈzibɹə", "ˈdivə", "en-US").readings]:

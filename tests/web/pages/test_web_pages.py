@@ -127,6 +127,15 @@ def test_the_table_has_every_consonant_once_a_position(browser: Browser) -> None
     assert [tap.shown for tap in at["labial"]] == ["p", "b"] and [tap.shown for tap in at["velar"]] == ["k", "ɡ"]
 
 
+def test_a_sample_without_an_inventory_leads_to_its_sounds(browser: Browser) -> None:
+    pages = ["/child/M12", *(f"/child/M12/{page}" for page in ("phrase", "words", "phrases", "sheets"))]
+    assert not any("/sample/" in browser.get(page).text for page in pages)
+    sounds = browser.post("/child/M12/samples", files={"file": ("m12.csv", M12.encode())}).url.path + "/sounds"
+    assert all(f'href="{sounds}"' in browser.get(page).text for page in pages)
+    with_m12_profile(browser)
+    assert not any(f'href="{sounds}"' in browser.get(page).text for page in pages)
+
+
 def test_taps_are_saved_as_the_profile_they_show(browser: Browser) -> None:
     wanted = with_m12_profile(browser)
     found = profile(browser)
