@@ -82,7 +82,7 @@ def check_up(folder: Path, changes: dict[str, str]) -> list[dict[str, Any]]:
 
 
 TABLES = {
-    "accent": "accents/my-town.toml", "language": "languages/xx.toml",
+    "accent": "accents/my-town.toml", "language": "languages/de.toml",
     "norm": "norms/process_ages.tsv", "word": "lexicon/english_list.tsv",
 }  # fmt: skip
 
@@ -90,6 +90,15 @@ TABLES = {
 def test_accent_norm_word_and_language_of_the_page_are_right(tmp_path: Path) -> None:
     changes = dict(zip(TABLES.values(), (ACCENT, LANGUAGE, NORM, WORD), strict=True))
     assert check_up(tmp_path, changes) == []
+    asked = [sys.executable, "-m", "approx", "score", "-", "--language", "de", "--json"]
+    rows = "target_word,target_ipa,produced_ipa\nhouse,kaiplo,taiplo\n"
+    ran = subprocess.run(
+        asked, input=rows, cwd=tmp_path, env={**os.environ, "PYTHONPATH": str(tmp_path)}, capture_output=True,
+        encoding="utf-8", timeout=120, check=False,
+    )  # fmt: skip
+    # by hand: ai is a diphthong of the language, so one vowel of two, and pl begins its second syllable
+    measures = json.loads(ran.stdout)["groups"][0]["measures"]
+    assert (measures["pvc"]["out_of"], measures["pcc"]["out_of"]) == (2, 3)
 
 
 def test_wrong_ones_are_told_what_to_write(tmp_path: Path) -> None:

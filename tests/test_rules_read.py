@@ -18,7 +18,7 @@ from approx.datafiles import read_toml
 
 KEYED_BY_DATA = {
     "climb": {"consonants", "vowels"},
-    "inventory": {"choices", "never_final"},
+    "inventory": {"choices"},
     "opportunities": {"chances"},
     "report_words": {"en", "es"},
     "sample_headers": {"languages"},

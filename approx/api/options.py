@@ -65,6 +65,8 @@ _AS_TYPED = {
     "phrase": "PHRASE", "word": "WORD", "file": "FILE", "target": "TARGET", "produced": "PRODUCED", "name": "NAME",
 }  # fmt: skip
 """Options and arguments that the command line calls otherwise than the function does."""
+_NO_COMMAND_HAS = frozenset({"evidence", "word_lists", "forms", "latest_session"})
+"""Options of functions alone, which stand in a problem as a program writes them."""
 
 
 class ScoreOptions(TypedDict, total=False):
@@ -155,14 +157,14 @@ def text_problems(**texts: object) -> list[Problem]:
 
 
 def path_problems(**paths: object) -> list[Problem]:
-    """One problem for each option that names no file or folder; None is no name and fits."""
+    """One problem for each option that names no file or folder; None is no name and fits, "" would be the folder one is in."""
     from os import PathLike
 
     fits = worded("the path of a file or folder")
     return [
         refused(name, value, fits)
         for name, value in paths.items()
-        if value is not None and not isinstance(value, (str, PathLike))
+        if value is not None and (value == "" or not isinstance(value, (str, PathLike)))
     ]
 
 
@@ -192,7 +194,7 @@ def refused(option: str, value: object, fits: str) -> Problem:
     `option`: with its function before it, or alone; "set.NAME" for an option of a measure.
     """
     where, _, name = option.rpartition(".")
-    shown = name if where == "set" else _AS_TYPED.get(name) or "--" + name.replace("_", "-")
+    shown = name if where == "set" or name in _NO_COMMAND_HAS else _AS_TYPED.get(name) or "--" + name.replace("_", "-")
     return Problem(
         "use." + name.replace("_", "-"),
         worded("{option} cannot be {value}", option=shown, value=_shown(value)),
@@ -363,7 +365,11 @@ def score_options(accents: object, changes: Mapping[str, Any]) -> tuple[ScoringO
         elif name == "accents":
             value, found = accents_named(value)  # noqa: PLW2901 - a value made clean keeps its name
         elif isinstance(getattr(usual, name), bool):
-            found = [] if isinstance(value, bool) else [refused(f"set.{name}", value, worded("yes or no"))]
+            found = (
+                []
+                if isinstance(value, bool)
+                else [refused(f"set.{name}", value, worded("yes or no; in Python, True or False"))]
+            )
         else:
             found = [] if value in notes["choices"] else [refused(f"set.{name}", value, one_of(notes["choices"]))]
         problems += found

@@ -218,9 +218,7 @@ class _ChildReader:
             pronoun = value.lower().strip() if isinstance(value, str) else ""
             if pronoun not in PRONOUNS:
                 hint = worded('{name} = "she"; one of {pronouns}', name=name, pronouns=enumerated(", ", PRONOUNS))
-                self.wrong(
-                    "pronoun", worded("what '{name}' is called by is not known", name=name), hint, ("people", name)
-                )
+                self.wrong("pronoun", worded("the pronoun of '{name}' is not known", name=name), hint, ("people", name))
             elif self.once(name, _label(name) not in typed_as, "people", typed_as):
                 out[" ".join(name.split())] = pronoun
         return out

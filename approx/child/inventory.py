@@ -274,10 +274,8 @@ class _Tally:
     def result(self) -> Inventory:
         lang = language_of(self.language)
         for position in POSITIONS:
-            barred = {"initial": lang.never_first, "final": never_final(self.language)}.get(position, frozenset())
-            for sound in lang.consonants:
-                if sound not in barred:
-                    self.counts.setdefault(("consonant", sound, position), _Count())
+            for sound in lang.consonants_at(position):
+                self.counts.setdefault(("consonant", sound, position), _Count())
         for vowel in lang.vowels:
             self.counts.setdefault(("vowel", vowel, ""), _Count())
         for shape in asked_shapes():
@@ -399,12 +397,6 @@ def allophones(language: str) -> dict[str, tuple[str, ...]]:
     """Symbols of a language that stand for another sound: symbol -> sounds it may stand for."""
     rows = _table()["allophones"].get(_primary(language), {})
     return {symbol: tuple(sounds.split()) for symbol, sounds in rows.items() if symbol != "source"}
-
-
-@cache
-def never_final(language: str) -> frozenset[str]:
-    """Consonants that end no word of a language."""
-    return frozenset(_table()["never_final"].get(_primary(language), "").split())
 
 
 @cache

@@ -14,7 +14,8 @@ class Language:
 
     `respelled`: two symbols that are one diphthong -> how it is written here. `rhotic`: a vowel and ɹ that
     are one vowel unless a vowel follows. `doubtful`: symbols seldom meant as typed -> what may be meant; read
-    with doubt. `never_stressed`: vowels of weak syllables; `never_together`: two consonants that do not meet within a foot.
+    with doubt. `never_first`, `never_last`: consonants that begin, or end, no word. `never_stressed`: vowels of weak syllables;
+    `never_together`: two consonants that do not meet within a foot.
     `noted`: symbols outside the inventory that are kept as typed -> what may be meant.
     """
 
@@ -25,6 +26,7 @@ class Language:
     affricates: frozenset[str]
     onsets: frozenset[tuple[str, ...]]
     never_first: frozenset[str]
+    never_last: frozenset[str]
     never_stressed: frozenset[str]
     never_together: frozenset[tuple[str, ...]]
     respelled: dict[str, str]
@@ -32,34 +34,47 @@ class Language:
     doubtful: dict[str, str]
     noted: dict[str, str]
 
-
-_FILES = {"en": "en-us", "es": "es"}
+    def consonants_at(self, position: str) -> tuple[str, ...]:
+        """The consonants that words have there: "initial", "medial" or "final"."""
+        barred = {"initial": self.never_first, "final": self.never_last}.get(position, ())
+        return tuple([sound for sound in self.consonants if sound not in barred])
 
 
 @lru_cache(maxsize=256)
 def language(tag: str = "en-US") -> Language:
-    """The language of a BCP 47 tag (`en-US`, `es-MX`) or an epitran code (`deu-Latn`); others are generic."""
+    """The language of a BCP 47 tag (`en-US`, `es-MX`) or an epitran code (`deu-Latn`); one without a file is generic."""
     primary = tag.lower().replace("_", "-").split("-")[0]
-    return _load(_FILES.get({"eng": "en", "spa": "es"}.get(primary, primary), "generic"))
+    return _load(_files().get({"eng": "en", "spa": "es"}.get(primary, primary), "generic"))
+
+
+@cache
+def _files() -> dict[str, str]:
+    """The file of each language, by its primary tag: that of General American is `en-us`."""
+    return {path.stem.partition("-")[0]: path.stem for path in sorted(rules_path("languages").glob("*.toml"))}
 
 
 @cache
 def _load(name: str) -> Language:
     table = read_toml(rules_path(f"languages/{name}.toml"))
+
+    def listed(key: str) -> list[str]:
+        return str(table.get(key, "")).split()
+
     return Language(
         code=table["code"],
-        consonants=tuple(table["consonants"].split()),
-        vowels=tuple(table["vowels"].split() + table["diphthongs"].split()),
-        diphthongs=frozenset(table["diphthongs"].split()),
-        affricates=frozenset(table["affricates"].split()),
-        onsets=frozenset(_onset(text) for text in table["onsets"].split()),
-        never_first=frozenset(table["never_first"].split()),
-        never_stressed=frozenset(table["never_stressed"].split()),
-        never_together=frozenset(_onset(text) for text in table["never_together"].split()),
-        respelled=table["respelled"],
-        rhotic=table["rhotic"],
-        doubtful=table["doubtful"],
-        noted=table["noted"],
+        consonants=tuple(listed("consonants")),
+        vowels=tuple(listed("vowels") + listed("diphthongs")),
+        diphthongs=frozenset(listed("diphthongs")),
+        affricates=frozenset(listed("affricates")),
+        onsets=frozenset(map(_onset, listed("onsets"))),
+        never_first=frozenset(listed("never_first")),
+        never_last=frozenset(listed("never_last")),
+        never_stressed=frozenset(listed("never_stressed")),
+        never_together=frozenset(map(_onset, listed("never_together"))),
+        respelled=table.get("respelled", {}),
+        rhotic=table.get("rhotic", {}),
+        doubtful=table.get("doubtful", {}),
+        noted=table.get("noted", {}),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -118,3 +119,63 @@ def test_a_phrase_is_foretold_word_by_word() -> None:
         (each.word, each.prediction) for each in alone.words
     ]
     assert len(together.words) == 6 and len(set(together.probe_next)) == len(together.probe_next) == 5
+
+
+def test_a_child_in_the_index_of_a_frame_stays_a_child() -> None:
+    """After `set_index` or `groupby` the code stands in the index, which a frame library takes for no column."""
+    frame = pandas_frame()
+    two = pytest.importorskip("pandas").concat([frame, frame.assign(child="M13")])
+    for indexed in (
+        two.set_index("child"),
+        two.set_index(["child", "session_date"]),
+        two.set_index("child", drop=False),
+    ):
+        assert approx.score(indexed).to_dict() == approx.score(two).to_dict()
+    assert [group.labels["child"] for group in approx.score(two.set_index("child")).groups] == ["M12", "M13"]
+
+
+def test_two_columns_of_one_name_are_a_problem_in_a_frame_as_in_a_file(tmp_path: Path) -> None:
+    text = "child,target_ipa,produced_ipa,child\nA,spun,pun,B\n"
+    file = tmp_path / "twice.csv"
+    file.write_text(text, encoding="utf-8")
+    pandas = pytest.importorskip("pandas")
+    frame = pandas.DataFrame([["A", "spun", "pun", "B"]], columns=["child", "target_ipa", "produced_ipa", "child"])
+    by_file, by_frame = approx.score(file), approx.score(frame)
+    assert [problem.code for problem in by_frame.problems] == ["sample.column.twice"]
+    assert by_frame.problems[0].message == by_file.problems[0].message
+    assert by_frame.to_dict()["groups"] == by_file.to_dict()["groups"]
+
+
+@pytest.mark.parametrize(
+    ("source", "kind"),
+    [
+        (rows, "item 1 is a dict, not a pair; make a data frame of dictionaries first"),
+        (lambda: FILE.open(encoding="utf-8"), "not TextIOWrapper"),
+        (lambda: pandas_frame()["child"], "item 1 is a str"),
+        (lambda: {"M12": 1}, "not dict"),
+        (lambda: [("spun", "pun"), ("Anna", "b", "c")], "item 2 is a tuple"),
+    ],
+)
+def test_what_is_no_sample_is_refused_without_a_word_of_what_is_in_it(source: Callable[[], Any], kind: str) -> None:
+    with pytest.raises(TypeError, match=r"^a sample is the path of a file") as raised:
+        approx.score(source())
+    assert kind in str(raised.value)
+    assert not any(cell in str(raised.value) for cell in ("M12", "2026", "Anna"))
+
+
+@pytest.mark.parametrize("cell", [["a", "b"], {"a": 1}, None, float("nan")])
+@pytest.mark.parametrize("library", ["pandas", "polars", "pyarrow"])
+def test_a_column_of_anything_beside_ours_is_no_hindrance(library: str, cell: object) -> None:
+    """Nested columns, as Parquet and JSON bring them, and every library's sign for what is missing."""
+    make = {"pandas": "DataFrame", "polars": "DataFrame", "pyarrow": "table"}[library]
+    columns = {"target_ipa": ["spun", "ki"], "produced_ipa": ["pun", "ti"], "other": [cell, cell]}
+    found = approx.score(getattr(pytest.importorskip(library), make)(columns))
+    assert (found.groups[0].tokens, found.groups[0].measures["pcc"].hits) == (2, 2)
+
+
+def test_a_missing_production_is_no_response_whatever_its_sign() -> None:
+    pandas = pytest.importorskip("pandas")
+    for missing in (None, float("nan"), pandas.NA, pandas.NaT, ""):
+        frame = pandas.DataFrame({"target_ipa": ["spun", "ki"], "produced_ipa": ["pun", missing]}, dtype=object)
+        group = approx.score(frame).groups[0]
+        assert group.left_out == ((3, "no response"),)

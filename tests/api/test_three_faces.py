@@ -380,7 +380,7 @@ def test_what_no_option_can_be_is_never_an_error_from_deep_inside(name: str) -> 
         given = BESIDE[name] | {parameter.name: object()}
         tried += 1
         if parameter.name in SAMPLES_TAKEN:
-            with pytest.raises(TypeError, match="a sample is a path, pairs, or a data frame, not object"):
+            with pytest.raises(TypeError, match="^a sample is the path .* data frame, not object"):
                 function(**given)
             continue
         codes = [problem.code for problem in function(**given).problems]
@@ -696,6 +696,14 @@ def at_place(answer: Any, place: str) -> Any:
     for attribute, item in re.findall(r"\.(\w+)|\[([^\]]+)\]", place):
         answer = getattr(answer, attribute) if attribute else answer[json.loads(item)]
     return answer if answer is not None else ()
+
+
+@pytest.mark.parametrize("name", [name for name in approx.__all__ if name.islower() and not name.startswith("_")])
+def test_help_has_a_line_for_each_argument(name: str) -> None:
+    """In the shape that editors and the pages of documentation read: the name at the start of a line, then what it is."""
+    function = getattr(approx, name)
+    explained = re.findall(r"^    \**(\w+): ", inspect.getdoc(function) or "", re.MULTILINE)
+    assert explained == list(inspect.signature(function).parameters)
 
 
 def test_help_of_score_names_every_option() -> None:

@@ -52,3 +52,11 @@ def test_what_is_typed_in_one_line_has_no_line() -> None:
     assert problem.line is None
     (problem,) = [each for each in approx.predict(SAMPLE, ["soup", "???"]).problems if each.symbol == "???"]
     assert problem.line == 2
+
+
+@pytest.mark.parametrize("words", [[], (), iter(()), ""])
+def test_a_list_without_a_word_is_called_that_and_nothing_else(words: Words) -> None:
+    assert [problem.code for problem in approx.predict(SAMPLE, words).problems] == ["words.empty"]
+    if not isinstance(words, str):
+        assert [problem.code for problem in approx.suggest([], M12).problems] == ["words.empty"]
+    assert not approx.words(M12, own=[], count=1).problems  # no words of one's own are no fault

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
-from approx.api.result import OnProblem, Result, TableRows, joined_problems
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.sample_input import SampleSource, open_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -65,9 +65,13 @@ class TranscriberAgreement(Result):
 def agree(
     one: SampleSource, other: SampleSource, *, language: str = "en-US", on_problem: OnProblem = "keep"
 ) -> TranscriberAgreement:
-    """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
+    """Agreement between two transcribers. Rows are matched by child, date and word, and repeats of a word in order.
 
-    Args: one, other: a sample each, as of `score`, of which 300,000 rows are read. language: tag of rows without one of their own.
+    Args:
+        one: one transcriber's sample, as in `score`; up to 300,000 rows are read.
+        other: the other transcriber's sample.
+        language: language tag of rows that do not name one.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")
@@ -80,10 +84,13 @@ def agree(
     from approx.scoring.agreement import agreement
 
     first, second = (_Transcript(source, language or "en-US") for source in (one, other))
+    unread = joined_problems(first.problems, second.problems)
+    if not (first.rows and second.rows) and fatal(unread):  # what could not be read is not missing in the other
+        return TranscriberAgreement(unread).kept(on_problem)
     shared, only_first, only_second = _matched(first, second)
     named = [_alone(first, at, _IN_FIRST) for at in only_first[:_NAMED]]
     named += [_alone(second, at, _IN_SECOND) for at in only_second[: _NAMED - len(named)]]
-    problems = joined_problems(first.problems, second.problems, named)
+    problems = joined_problems(unread, named)
     pairs, beyond = _bounded(_pairs(first, second, shared))
     alone = len(only_first) + len(only_second)
     if beyond:
@@ -170,6 +177,8 @@ _IN_SECOND = "'{target_word}' (row {row}) is in the second file only"
 
 
 def _alone(transcript: _Transcript, place: int, pattern: str) -> Problem:
-    word = transcript.different[transcript.forms[place]][0]
-    message = worded(pattern, target_word=word, row=transcript.rows[place])
+    word, target, produced = transcript.different[transcript.forms[place]]
+    form = target or produced  # without a gloss the form tells which token it is
+    named = word or (f"/{form.ipa}/" if form else "")
+    message = worded(pattern, target_word=named, row=transcript.rows[place])
     return Problem("agree.alone", message, "left out of agreement", transcript.file, fatal=False)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from io import IOBase
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -45,20 +46,40 @@ def table_from(source: SampleSource) -> Table:
         return table_of_columns(PAIR_COLUMNS, _columns_of_pairs(source))
     import narwhals
 
-    frame = narwhals.from_native(source, pass_through=True)
+    names, native = _named_columns(source)
+    frame = narwhals.from_native(native, pass_through=True)
     if isinstance(frame, narwhals.LazyFrame):
         frame = frame.collect()
     if isinstance(frame, narwhals.DataFrame):
-        return table_of_columns(list(map(str, frame.columns)), [_cells(column) for column in frame.iter_columns()])
-    if isinstance(source, Iterable):
+        header = list(map(str, names or frame.columns))
+        return table_of_columns(header, [_cells(column) for column in frame.iter_columns()])
+    if isinstance(source, Iterable) and not isinstance(source, (Mapping, IOBase)):
         return table_of_columns(PAIR_COLUMNS, _columns_of_pairs(list(source)))
-    raise TypeError(f"a sample is a path, pairs, or a data frame, not {type(source).__name__}")
+    raise TypeError(f"{_SAMPLE}, not {type(source).__name__}")
+
+
+_SAMPLE = "a sample is the path of a file, an iterable of (target, produced) pairs, or a data frame"
+
+
+def _named_columns(source: Any) -> tuple[list[str], Any]:  # noqa: ANN401 - whatever frame a program has
+    """A frame with nothing in it that narwhals would drop or refuse: a named index of pandas is a column, as after `groupby`
+    or `set_index("child")`; where two columns have one name they are numbered, and their names stand apart, as in a file."""
+    from narwhals.dependencies import is_pandas_like_dataframe
+
+    if not is_pandas_like_dataframe(source):
+        return [], source
+    levels = [name for name in source.index.names if name is not None and name not in source.columns]
+    whole = source.reset_index(level=levels) if levels else source
+    if whole.columns.is_unique:
+        return [], whole
+    return list(whole.columns), whole.set_axis(range(whole.shape[1]), axis=1)
 
 
 def _columns_of_pairs(pairs: Sequence[Any]) -> list[list[str]]:
-    for number, pair in enumerate(pairs):
-        if not isinstance(pair, (tuple, list)) or len(pair) != 2:
-            raise TypeError(f"pair {number} is no (target, produced) pair: {pair!r}")
+    for number, pair in enumerate(pairs, 1):
+        if not isinstance(pair, (tuple, list)) or len(pair) != 2:  # what is in it is a child's, and is not shown
+            hint = "; make a data frame of dictionaries first" if isinstance(pair, Mapping) else ""
+            raise TypeError(f"{_SAMPLE}: item {number} is a {type(pair).__name__}, not a pair{hint}")
     return [[cell_text(pair[side]) for pair in pairs] for side in (0, 1)]
 
 
@@ -70,12 +91,13 @@ def _cells(column: Series[Any]) -> list[str]:
     texts: dict[Any, str] = {}
     out = []
     for value in values:
-        text = value if type(value) is str else texts.get(value)
-        if text is None:
-            missing = value is None or value != value  # noqa: PLR0124 - NaN and NaT are not equal to themselves
-            text = "" if missing else cell_text(value)
-            texts[value] = text
-        out.append(text)
+        if type(value) is str:
+            out.append(value)
+        elif isinstance(value, Hashable):
+            text = texts.get(value)
+            out.append(text if text is not None else texts.setdefault(value, cell_text(value)))
+        else:  # a list or the like, as nested data have them: no column of ours, but kept as it is
+            out.append(cell_text(value))
     return out
 
 

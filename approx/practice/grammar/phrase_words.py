@@ -182,7 +182,7 @@ def _near(typed: str, language: str) -> str:
     from difflib import get_close_matches
 
     close = get_close_matches(typed.lower(), [word.word for word in bank(language).words], 3, 0.8)
-    return worded("did you mean {near}? Else ", near=enumerated(" or ", dict.fromkeys(close))) if close else ""
+    return worded("did you mean {near}? Otherwise: ", near=enumerated(" or ", dict.fromkeys(close))) if close else ""
 
 
 @cache

@@ -58,6 +58,8 @@ _LONG, _LONG_STRANGE = 40, 13
 that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
+_PUT_IN = ("h", "ʔ")
+"""What is put in before a vowel: no other sound that moved there and changed (*open* [ˈhoʊən])."""
 _LOSSES = ("final consonant deletion", "cluster reduction")
 _NO_WORD, _NOTHING, _NO_LINKS = Word((), (), ()), frozenset[int](), Never()
 
@@ -521,6 +523,8 @@ def _moves(start: Form, produced: Word, links: PairLinks) -> Iterator[tuple[Form
         return  # nothing was added
     alike = moved(Alignment(start.phones, produced.phones, tuple(links)))
     for lost, added in (*alike, *_turned_about(links, alike)):
+        if produced.phones[added] in _PUT_IN and start.phones[lost] != produced.phones[added]:
+            continue
         ahead = [i for i, j in links if i is not None and j is not None and j > added]
         place = min(ahead, default=len(start.phones))
         order = [at for at in range(len(start.phones)) if at != lost]

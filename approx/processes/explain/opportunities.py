@@ -84,6 +84,14 @@ def _places() -> dict[OpportunityKind, tuple[str, tuple[ParsedRule, ...]]]:
 
 
 @cache
+def counts_if_seen(kind: OpportunityKind) -> bool:
+    """True if opportunities of this kind count only for a child who was heard to make the change on one of them."""
+    name, which = kind
+    found: Any = _table()["chances"].get(name, {})
+    return isinstance(found, list) and any(row.get("kind", "") == which and row.get("if_seen", False) for row in found)
+
+
+@cache
 def opportunity_kinds(process: str) -> tuple[str, ...]:
     """The kinds of opportunities of a process that has several, in order; () for all others."""
     return tuple(kind for name, kind in _places() if name == process and kind)
@@ -96,10 +104,12 @@ def _pattern(text: str) -> ParsedRule:
 
 @lru_cache(maxsize=65536)
 def opportunities_in(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPlaces]:
-    """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
+    """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word.
+    Those that count only for some children are left out."""
     out: dict[str, OpportunityPlaces] = {}
-    for (process, _), found in opportunities_by_kind(word, weak_syllables).items():
-        out[process] = out.get(process, ()) + found
+    for (process, kind), found in opportunities_by_kind(word, weak_syllables).items():
+        if not counts_if_seen((process, kind)):
+            out[process] = out.get(process, ()) + found
     return out
 
 

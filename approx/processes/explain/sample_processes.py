@@ -25,7 +25,13 @@ from approx.processes.explain.adult_facts import numbered_kind
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.opportunities import LEAVES_OFF, OpportunityKind, OpportunityOptions, ProcessTally
+from approx.processes.explain.opportunities import (
+    LEAVES_OFF,
+    OpportunityKind,
+    OpportunityOptions,
+    ProcessTally,
+    counts_if_seen,
+)
 
 if TYPE_CHECKING:
     from approx.processes.explain.group_arrays import SampleArrays
@@ -140,19 +146,22 @@ def _one_by_one(
 
 
 def _by_process(found: Mapping[OpportunityKind, ProcessTally]) -> dict[str, ProcessTally]:
-    """One tally a process: of its kinds of opportunities those in which the change was seen, or all where it was in none."""
+    """One tally a process: of its kinds of opportunities those in which the change was seen; where it was in none, all but those
+    that count only where it was."""
     out: dict[str, ProcessTally] = {}
-    of_process: dict[str, list[ProcessTally]] = {}
-    for (process, _), tally in found.items():
-        of_process.setdefault(process, []).append(tally)
-    for process, tallies in of_process.items():
-        if len(tallies) == 1:
-            out[process] = tallies[0]
-            continue
-        seen = [tally for tally in tallies if tally.occurrences] or tallies
-        whole = out[process] = ProcessTally()
-        for tally in seen:
-            whole.add(tally)
+    of_process: dict[str, list[OpportunityKind]] = {}
+    for kind in found:
+        of_process.setdefault(kind[0], []).append(kind)
+    for process, kinds in of_process.items():
+        seen = [kind for kind in kinds if found[kind].occurrences] or [
+            kind for kind in kinds if not counts_if_seen(kind)
+        ]
+        if len(seen) == 1:
+            out[process] = found[seen[0]]
+        elif seen:
+            whole = out[process] = ProcessTally()
+            for kind in seen:
+                whole.add(found[kind])
     return out
 
 

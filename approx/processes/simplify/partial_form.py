@@ -9,7 +9,6 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from approx.child.inventory import never_final
 from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
@@ -69,10 +68,10 @@ def restore_sounds(
 class AdultAim:
     """The adult word that forms climb to, with what each of them is compared with, found once."""
 
-    __slots__ = ("_apart", "_coda", "_onset", "_prepared", "_tag", "adult", "lang", "nuclei", "number")
+    __slots__ = ("_apart", "_coda", "_onset", "_prepared", "adult", "lang", "nuclei", "number")
 
     def __init__(self, adult: Word, tag: str) -> None:
-        self.adult, self.lang, self._tag = adult, language(tag), tag
+        self.adult, self.lang = adult, language(tag)
         self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
         self.number = [bisect_right(adult.starts, at) - 1 for at in range(len(adult.phones))]
         """The syllable of each sound."""
@@ -167,7 +166,7 @@ class AdultAim:
         coda = self._coda
         if not last or last == coda:
             return True
-        if last[-1] in never_final(self._tag) and last[-1:] != coda[-1:]:
+        if last[-1] in self.lang.never_last and last[-1:] != coda[-1:]:
             return False
         return len(last) < 2 or _within(last, coda)
 

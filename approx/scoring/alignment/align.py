@@ -128,20 +128,25 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 _LIQUIDS = ("l", "ɫ", "ɹ")
+_HALVES = {pair: (pair[0], pair[1]) for pair in ("ai", "ei", "oi", "au", "eu", "ou", "ui", "iu")}
+"""Diphthongs of Spanish with their halves, as they are read."""
+_MAYBE_TWO = frozenset(("aʊ", *_HALVES))
 
 
 def aimed_apart(produced: Sequence[Word]) -> list[int]:
     """The places of those productions of which `as_aimed` may give another form for some target: it is few."""
     rows = [form.phones for form in produced]
     found = [
-        at for at, row in enumerate(rows) if "aʊ" in row or ("s" in row and "t" in row) or ("z" in row and "d" in row)
+        at
+        for at, row in enumerate(rows)
+        if not _MAYBE_TWO.isdisjoint(row) or ("s" in row and "t" in row) or ("z" in row and "d" in row)
     ]
-    return [at for at in found if "aʊ" in rows[at] or _affricates(rows[at])]
+    return [at for at in found if not _MAYBE_TWO.isdisjoint(rows[at]) or _affricates(rows[at])]
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
-    """The production with its sounds told apart as the target asks: `two_vowels` and `one_affricate`."""
-    return one_affricate(target, two_vowels(target, produced))
+    """The production with its sounds told apart as the target asks: `two_vowels`, `met_vowels` and `one_affricate`."""
+    return one_affricate(target, met_vowels(target, two_vowels(target, produced)))
 
 
 _AFFRICATES = {("t", "s"): "t͡s", ("d", "z"): "d͡z"}
@@ -202,6 +207,27 @@ def two_vowels(target: Word, produced: Word) -> Word:
     return _parted(target, produced)
 
 
+def met_vowels(target: Word, produced: Word) -> Word:
+    """The production with a diphthong of Spanish as two vowels where they met because the consonant between them was lost:
+    mariposa [maiˈposa] has both its vowels, and no ɾ.
+
+    Written side by side the two are read as one diphthong. Else the production as it is.
+    """
+    return produced if _HALVES.keys().isdisjoint(produced.phones) else _unmet(target, produced)
+
+
+@lru_cache(maxsize=16384)
+def _unmet(target: Word, produced: Word) -> Word:
+    aimed, out = target.phones, produced
+    apart = {(one, other) for one, lost, other in zip(aimed, aimed[1:], aimed[2:]) if not is_vowel(lost)}
+    for at in range(len(produced.phones) - 1, -1, -1):
+        halves = _HALVES.get(produced.phones[at])
+        if halves in apart:
+            parted = _in_two(out, at, *halves)
+            out = parted if _cheapest(target, parted)[0] < _cheapest(target, out)[0] else out
+    return out
+
+
 @lru_cache(maxsize=16384)
 def _open_before_liquid(phones: tuple[str, ...]) -> bool:
     return any(one in _OPEN and split(other)[0] in _LIQUIDS for one, other in pairwise(phones))
@@ -217,17 +243,17 @@ def _parted(target: Word, produced: Word) -> Word:
             continue
         last = i + 2 in (len(target.phones), *target.edges)
         if target.phones[i] in _OPEN and i + 1 not in target.edges and (last or not is_vowel(target.phones[i + 2])):
-            out = _in_two(out, j, _OPEN[target.phones[i]])
+            out = _in_two(out, j, _OPEN[target.phones[i]], "ʊ")
     return out
 
 
-def _in_two(word: Word, at: int, first: str) -> Word:
+def _in_two(word: Word, at: int, first: str, second: str) -> Word:
     """The word with the diphthong at a place as two syllables."""
     starts, stress = list(word.starts), list(word.stress)
     number = sum(start <= at for start in starts)
     starts = [*starts[:number], at + 1, *[start + 1 for start in starts[number:]]]
     stress.insert(number, 0)
-    phones = (*word.phones[:at], first, "ʊ", *word.phones[at + 1 :])
+    phones = (*word.phones[:at], first, second, *word.phones[at + 1 :])
     doubtful = frozenset(place + (place > at) for place in word.doubtful)
     edges = tuple(edge + (edge > at) for edge in word.edges)
     return Word(phones, tuple(starts), tuple(stress), doubtful, word.omitted, edges)

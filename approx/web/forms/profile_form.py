@@ -87,9 +87,11 @@ def profile_of(text: str) -> Profile:
 def untested_profile(code: str, age: str, tag: str) -> Profile:
     """A profile to begin with: nothing tested yet."""
     known = language(tag)
-    status: dict[str, Status] = dict.fromkeys(known.consonants, "untested")
+    consonants: dict[str, Mapping[str, Status]] = {
+        position: dict.fromkeys(known.consonants_at(position), "untested") for position in POSITIONS
+    }
     return Profile(
-        code=code, age=age, language=tag, consonants=dict.fromkeys(POSITIONS, status),
+        code=code, age=age, language=tag, consonants=consonants,
         vowels=dict.fromkeys(known.vowels, "untested"), shapes=dict.fromkeys(SHAPES, "untested"), max_syllables=2,
     )  # fmt: skip
 
@@ -102,12 +104,12 @@ def common_start(code: str, tag: str) -> Profile:
 
 
 def charts(profile: Profile) -> list[Chart]:
-    """The consonants by position, place and manner: all of the language, and those that the child has beyond it."""
+    """The consonants by position, place and manner: those that words have there, and what the child has beyond them."""
     out = []
     for position in POSITIONS:
         have = profile.consonants.get(position, {})
         cells: dict[tuple[str, str], list[Tap]] = {}
-        for sound in dict.fromkeys((*language(profile.language).consonants, *have)):
+        for sound in dict.fromkeys((*language(profile.language).consonants_at(position), *have)):
             tap = Tap(f"consonant {position} {sound}", sound, have.get(sound, "absent"))
             cells.setdefault((manner_of(sound), place_column(sound)), []).append(tap)
         places = tuple(place for place in _PLACES if any(at == place for _, at in cells))

@@ -103,10 +103,10 @@ def _page(
         return desk.refused(request, probes)
     profile = profile_of(stored.text) if stored else None
     steps = (
-        ("sound", "sounds", stored is not None),
-        ("words", "phrase", any(each.state == "active" for each in targets)),
-        ("visit", "sessions", bool(sessions)),
-        ("probe", "progress", bool(probes)),
+        _sounds_step(desk, code, stored is not None),
+        ("words", child_path(code, "phrase"), any(each.state == "active" for each in targets)),
+        ("visit", child_path(code, "sessions"), bool(sessions)),
+        ("probe", child_path(code, "progress"), bool(probes)),
     )
     return desk.page(
         request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, targets=targets,
@@ -119,11 +119,19 @@ def _page(
     )  # fmt: skip
 
 
+def _sounds_step(desk: Desk, code: str, done: bool) -> tuple[str, str, bool]:
+    """The step to an inventory: from a sample, where one waits to be looked at."""
+    sample = None if done else desk.last_sample(code)
+    if sample is None:
+        return "sound", child_path(code, "sounds"), done
+    return "sample", f"/sample/{sample.id}/sounds", done
+
+
 def _established(profile: Profile | None, child: StoredChild) -> tuple[int, int]:
     """(consonants established at the start of a word, consonants of the language that can begin one)."""
     known = language(child.languages[0])
     first = dict(profile.consonants.get("initial", {})) if profile else {}
-    return sum(status == "established" for status in first.values()), len({*known.consonants, *first})
+    return sum(status == "established" for status in first.values()), len({*known.consonants_at("initial"), *first})
 
 
 def history(desk: Desk, request: Request) -> Response:

@@ -27,7 +27,7 @@ from approx.records.database.browsers import Browsers
 from approx.records.database.copies import daily_copies
 from approx.records.database.daily_copy import restore_copy
 from approx.records.database.opening import caseload_path
-from approx.records.database.rows import Refused, Trashed
+from approx.records.database.rows import Refused, SampleInfo, Trashed
 from approx.web.server.guard import Door
 from approx.web.server.page_parts import explained, fault, faulty, own_in, problem_in, shown_in, source_text
 from approx.wording import fill_pattern
@@ -167,6 +167,11 @@ class Desk:
         found = self._opened.recent_children(RECENT) if isinstance(self._opened, Caseload) else ()
         return () if isinstance(found, Refused) else found
 
+    def last_sample(self, code: str) -> SampleInfo | None:
+        """The latest sample of a child, from which its sounds can be taken."""
+        found = self.caseload.samples(code)
+        return None if isinstance(found, Refused) else next(iter(found), None)
+
     @property
     def opened(self) -> Caseload | None:
         """The caseload if it is open."""
@@ -195,7 +200,8 @@ class Desk:
             "t": texts, "language": texts.language, "languages": DESK_LANGUAGES, "csrf": self.csrf,
             "path": request.url.path if request.method == "GET" else "/",
             "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
-            "problems": (), "say_problem": texts.problem, "recent": self.recent, "open_caseload": self.problem is None,
+            "problems": (), "say_problem": texts.problem, "recent": self.recent, "last_sample": self.last_sample,
+            "open_caseload": self.problem is None,
             "kept": lambda: self.kept, "no_copy": self.copy_problem.problems if self.copy_problem else (),
             "locked_file": isinstance(self._opened, Caseload) and self._opened.locked,
         }  # fmt: skip

@@ -9,7 +9,8 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA
 
@@ -128,7 +129,7 @@ WORDS = [
 ]
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(form=st.sampled_from(WORDS), data=st.data())
 def test_what_a_rule_makes_is_explained(form: str, data: st.DataObject) -> None:
     """A form that one rule makes is explained without a rest, and no dearer than by that rule."""
@@ -348,8 +349,16 @@ def test_a_weak_syllable_left_off_is_one_process(tag: str, least: int) -> None:
     ("target", "produced", "tag", "processes"),
     [
         ("sʌn", "hʌn", "en-US", {("backing", (0,))}),  # convention 7: to the velum or farther back
+        ("dɔɡ", "hɔɡ", "en-US", {("backing", (0,))}),  # 7, and no devoicing beside it: h has no voiced fellow
         ("ɹɛd", "ʋɛd", "en-US", {("labialization", (0,))}),  # 7: a consonant that is not labial said as one
         ("ˈsænwɪt͡ʃ", "ˈsæmɪt͡ʃ", "en-US", {("coalescence", (2, 3))}),  # 11: the nose of the one, the lips of the other
+        (
+            "kɹaɪ",
+            "faɪ",
+            "en-US",
+            {("coalescence", (0, 1))},
+        ),  # 11, as tree [fi]: the voice of the stop, the lips of the ɹ
+        ("bɹɛd", "vɛd", "en-US", {("coalescence", (0, 1))}),
         ("ˈkat͡sə", "ˈkatə", "de-DE", {("stopping", (2,))}),  # 3
         ("ˈp͡feɐt", "ˈfeɐt", "de-DE", {("deaffrication", (0,))}),  # 4
     ],
@@ -360,6 +369,13 @@ def test_less_common_changes_have_the_name_of_their_convention(
     found = explained(target, produced, tag).best
     assert {(use.process, use.targets) for use in found.uses} == processes
     assert not found.unexplained
+
+
+def test_an_h_put_in_is_no_other_sound_that_moved() -> None:
+    """Convention 13: metathesis moves a consonant; open [ˈhoʊən] has none of its own elsewhere."""
+    found = explained("ˈoʊpən", "ˈhoʊən", "en-US")
+    assert found.best.names == ("medial consonant deletion", "epenthesis")
+    assert not any("metathesis" in reading.names for reading in found.readings)
 
 
 def test_a_sound_is_made_like_one_other_sound_of_its_word() -> None:

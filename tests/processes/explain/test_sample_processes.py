@@ -228,3 +228,44 @@ def test_only_the_kinds_of_chances_count_in_which_the_change_was_seen() -> None:
     assert (onset.occurrences, onset.chances) == (1, 2), "two words begin with a vowel"
     seen_in_none = sample("tu>tu", "noʊ>noʊ", "si>si").tallies["backing"]
     assert (seen_in_none.occurrences, seen_in_none.chances) == (0, 3)
+
+
+@pytest.mark.parametrize(
+    ("tokens", "process", "occurrences", "chances"),
+    # measures 8.1: times it applied by times it could have, counted by hand; backing is anything to the velum or farther back
+    # (conventions 7), and alveolars are its opportunities where it was not seen (measures 8.2)
+    [
+        (("fæn>hæn", "fɪʃ>fɪʃ", "vɛst>vɛst", "lif>lif", "tu>tu"), "backing", 1, 3),  # h stands before vowels alone
+        (("pu>ku", "paɪ>paɪ", "ʌp>ʌp", "bi>bi", "tu>tu"), "backing", 1, 4),
+        (("ʃu>hu", "ʃip>ʃip", "t͡ʃu>t͡ʃu", "si>si"), "backing", 1, 3),
+        (("lif>hif", "lʌk>lʌk", "ɹʌn>ɹʌn", "bɔl>bɔl"), "backing", 1, 3),
+        (("jɛs>hɛs", "ju>ju", "noʊ>noʊ"), "backing", 1, 2),
+        (("pu>pu", "ʃu>ʃu", "lif>lif", "tu>tu"), "backing", 0, 1),
+        (("ɹɛd>ʋɛd", "ɹʌn>ɹʌn", "lif>lif", "ti>ti", "bɔl>bɔl"), "labialization", 1, 3),
+        (("ɹɛd>ɹɛd", "ti>ti", "bɔl>bɔl"), "labialization", 0, 2),
+    ],
+)
+def test_a_rare_change_is_measured_on_every_sound_that_it_could_have_changed(
+    tokens: tuple[str, ...], process: str, occurrences: int, chances: int
+) -> None:
+    tally = sample(*tokens).tallies[process]
+    assert (tally.occurrences, tally.chances) == (occurrences, chances)
+
+
+@pytest.mark.parametrize(
+    ("said", "process", "chances"),
+    [
+        (
+            ("ˈflor,ˈfloj", "ˈmar,ˈmar", "saˈlir,saˈlir", "ˈsol,ˈsol", "ˈpero,ˈpero"),
+            "vocalization",
+            3,
+        ),  # r after a vowel
+        (("ˈʝo,ˈdo", "ˈʝelo,ˈʝelo", "ˈoʝa,ˈoʝa", "ˈsol,ˈsol"), "stopping", 3),
+    ],
+)
+def test_a_change_of_a_spanish_sound_is_measured_on_every_such_sound(
+    said: tuple[str, ...], process: str, chances: int
+) -> None:
+    rows = "target_ipa,produced_ipa,language\n" + "".join(f"{pair},es-MX\n" for pair in said)
+    (group,) = approx.processes(open_table(io.BytesIO(rows.encode()))).groups
+    assert (group.tallies[process].occurrences, group.tallies[process].chances) == (1, chances)

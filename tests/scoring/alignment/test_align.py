@@ -8,14 +8,17 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
+from drawn_examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
 
+import approx
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import (
     Alignment,
     align_forms,
+    as_aimed,
     finished,
     links_of,
     moved,
@@ -153,7 +156,7 @@ def words(draw: st.DrawFn) -> Word:
     return Word(phones, tuple(cuts), tuple(draw(st.lists(st.integers(0, 2), min_size=len(cuts), max_size=len(cuts)))))
 
 
-@settings(max_examples=400, deadline=None)
+@examples(400)
 @given(words(), words())
 def test_aligner_and_batch_agree_with_the_slow_twin(target: Word, produced: Word) -> None:
     one, other = prepare(target), prepare(produced)
@@ -181,7 +184,7 @@ def cost_of_walk(walk: str, target: list[int], said: list[int]) -> int:
 few = st.lists(st.sampled_from(CONSONANTS + VOWELS), max_size=4)
 
 
-@settings(max_examples=80, deadline=None)
+@examples(80)
 @given(few, few)
 def test_no_other_walk_is_cheaper(target: list[str], produced: list[str]) -> None:
     one, other = prepare(target), prepare(produced)
@@ -200,7 +203,7 @@ def test_batch_gives_what_single_pairs_give(pairs: list[tuple[Word, Word]]) -> N
 
 
 @given(words(), words())
-@settings(max_examples=200, deadline=None)
+@examples(200)
 def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Word) -> None:
     links = align_forms(target, produced).links
     targets = [i for i, _ in links if i is not None]
@@ -212,7 +215,7 @@ def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Wo
 
 
 @given(words())
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_a_form_is_linked_with_itself_sound_by_sound(form: Word) -> None:
     assert align_forms(form, form).links == tuple((at, at) for at in range(len(form.phones)))
 
@@ -338,3 +341,26 @@ def test_no_step_goes_from_one_form_into_the_next(added: bool) -> None:
     arrays.vowel[0] = True
     _, both = forms._gap_costs(arrays, added)
     assert (both[forms.ends] >= 4 * NEVER).all()
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "sounds"),
+    [
+        ("maɾiˈposa", "maiˈposa", "m a i p o s a"),  # ɾ lost, both vowels there
+        ("ˈlapis", "ˈlais", "l a i s"),
+        ("ˈbaile", "ˈbaie", "b ai e"),  # the diphthong that was aimed at
+        ("ˈkama", "ˈkai", "k ai"),  # no i was aimed at
+        ("ˈpeine", "ˈpeie", "p ei e"),
+    ],
+)
+def test_vowels_that_met_over_a_lost_consonant_are_two(target: str, produced: str, sounds: str) -> None:
+    assert as_aimed(word(target, "es-MX"), word(produced, "es-MX")).phones == tuple(sounds.split())
+
+
+def test_vowels_that_met_are_two_for_one_word_and_for_thousands() -> None:
+    met = [(f"ˈ{one}a{other}i", f"ˈ{one}ai") for one in "ptkbdmnlsf" for other in "ptkbdmnlsf"]
+    for pairs in (met[:1], met * 40):
+        measures = approx.score(pairs, language="es-MX", by="").groups[0].measures
+        assert (measures["pvc"].value, measures["pcc"].value) == (100.0, 50.0)
+    found = approx.explain("maɾiˈposa", "maiˈposa", language="es-MX")
+    assert found.processes == ("medial consonant deletion",)

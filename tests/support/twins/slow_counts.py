@@ -11,7 +11,13 @@ from math import log
 
 from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.processes.explain.explained_pairs import ExplainedPair
-from approx.processes.explain.opportunities import OpportunityOptions, kind_at, opportunities_in, opportunities_left
+from approx.processes.explain.opportunities import (
+    OpportunityOptions,
+    counts_if_seen,
+    kind_at,
+    opportunities_in,
+    opportunities_left,
+)
 
 SLIP, SURE = 0.05, log(10)
 WITHOUT_TRIGGER = {
@@ -140,8 +146,9 @@ def counted(tokens: Sequence[ExplainedPair], readings: GoodReadings, options: Op
             kinds[kind] = occurrences + happened[kind], number, words, others, rules
     out: Counts = {}
     for process in {process for process, _ in kinds}:
-        several = [counts for (name, _), counts in kinds.items() if name == process]
-        for one in [counts for counts in several if counts[0]] or several:
+        several = [(kind, counts) for kind, counts in kinds.items() if kind[0] == process]
+        seen = [counts for _, counts in several if counts[0]]
+        for one in seen or [counts for kind, counts in several if not counts_if_seen(kind)]:
             before = out.get(process, (0, 0, set(), set(), Counter()))
             out[process] = (
                 before[0] + one[0], before[1] + one[1], before[2] | one[2], before[3] | one[3], before[4] + one[4]

@@ -1,0 +1,47 @@
+"""Spanish changes go by the names of Spanish: a lost coda inside a word, harmony with a spirant; judged by hand by the
+conventions of the reference, tests/data/process_examples.csv and its Spanish start (árbol: final consonant deletion)."""
+
+from __future__ import annotations
+
+from io import StringIO
+
+import pytest
+
+import approx
+
+CHILD = """
+code = "E05"
+language = "es-MX"
+[consonants]
+all.established = "p b t d k ɡ m n l s"
+final.established = "n"
+[vowels]
+established = "i e a o u"
+[syllables]
+established = ["V", "CV", "CVC"]
+max_syllables = 4
+"""
+
+
+@pytest.mark.parametrize("word", ["árbol", "escuela", "isla", "objeto"])
+def test_a_lost_coda_has_one_name_when_offered_and_when_heard(word: str) -> None:
+    offered = approx.suggest(f"{word}", approx.read_child(StringIO(CHILD))).words[0]
+    assert offered.adult is not None
+    first = offered.approximations[0]
+    heard = approx.explain(offered.adult.ipa, first.ipa, language="es-MX")
+    assert "final consonant deletion" in heard.processes
+    assert sorted(step.process for step in first.steps) == sorted(heard.processes)
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "process"),
+    [
+        ("ˈkaβe", "ˈpaβe", "labial assimilation"),
+        ("ˈɡloβo", "ˈboβo", "labial assimilation"),
+        ("ˈtiɣɾe", "ˈkiɣe", "velar assimilation"),
+    ],
+)
+def test_a_spirant_is_a_trigger_like_the_stop_it_stands_for(target: str, produced: str, process: str) -> None:
+    written_broadly = target.translate(str.maketrans("βɣ", "bɡ")), produced.translate(str.maketrans("βɣ", "bɡ"))
+    for pair in ((target, produced), written_broadly):
+        assert process in approx.explain(*pair, language="es-MX").processes
