@@ -8,6 +8,7 @@ from sys import executable
 from typing import Any
 
 import pytest
+from drawn_examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
@@ -55,9 +56,9 @@ def forms(draw: st.DrawFn, language: str, *, odd: bool) -> str:
 
 @pytest.mark.parametrize("language", ["en-US", "es-MX"])
 @pytest.mark.parametrize("odd", [False, True], ids=["own sounds", "any sounds"])
-@pytest.mark.parametrize("examples", [50, pytest.param(500, marks=pytest.mark.slow)])
-def test_a_spelled_form_reads_back(language: str, odd: bool, examples: int) -> None:
-    @settings(max_examples=examples, deadline=None, database=None)
+@pytest.mark.parametrize("drawn", [20, pytest.param(500, marks=pytest.mark.slow)])
+def test_a_spelled_form_reads_back(language: str, odd: bool, drawn: int) -> None:
+    @settings(max_examples=drawn, database=None)
     @given(forms(language, odd=odd))
     def reads_back(form: str) -> None:
         assert as_heard(read_back(respell(form, language), language), language) == as_heard(form, language)
@@ -144,7 +145,7 @@ def test_spain_writes_z_for_its_theta() -> None:
     assert read_back("za-PA-to", "es-ES") == "θaˈpato"
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(st.text(max_size=20), st.sampled_from(["en-US", "es-MX", "deu-Latn"]))
 def test_any_text_goes_both_ways_without_a_traceback(text: str, language: str) -> None:
     assert bool(respell(text, language)) == bool(text.split())
