@@ -5,7 +5,7 @@
     >>> print(approx.suggest("big spoon", child).words[1].approximations[0].ipa)
     pun
 
-Functions, what each gives, and where its answer holds it (`help(approx.score)` tells the arguments of one):
+Functions, what each returns, and where to find it in the result (`help(approx.score)` lists the arguments of one):
 
     read_child(path)            what one child can say             .profile
     suggest(phrase, child)      forms this child can say today     .words[0].approximations, .ladder; .phrase_forms
@@ -21,10 +21,10 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
     compare(then, now)          now against then                   .found.measures, .processes
     progress(probes)            probes over time                   .children[0].panels; .series
 
-A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:
-pandas, polars, pyarrow, a DuckDB relation. Every answer is a frozen dataclass with `.problems`, `.to_dict()` (what the
-command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text of the terminal. With
-`on_problem="raise"` an answer that has a fatal problem raises one `ProblemsError`, which lists all of its problems.
+A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals supports:
+pandas, polars, pyarrow, a DuckDB relation. Every result is a frozen dataclass with `.problems`, `.to_dict()` (what the
+command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text a terminal shows. With
+`on_problem="raise"`, a fatal problem raises one `ProblemsError` that lists all problems of the call.
 """
 
 from __future__ import annotations

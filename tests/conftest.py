@@ -16,15 +16,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-from hypothesis import HealthCheck, settings
+from drawn_examples import register_profiles
 from places import ROOT
 
-# A busy machine draws examples slowly, which says nothing about the product.
-SLOW_IS_FINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
-# The same examples at each run, so that a change is judged and not the draw; `--hypothesis-profile=search` draws new ones.
-settings.register_profile("approx", SLOW_IS_FINE, derandomize=True)
-settings.register_profile("search", SLOW_IS_FINE)
-settings.load_profile("approx")
+register_profiles()
 
 
 def pytest_collection_finish() -> None:

@@ -11,10 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from approx.child.changes_section import ChangesSection
-from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
+from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard, remarks
 from approx.child.toml_places import KeyPath as Keys
 from approx.child.toml_places import TomlPlaces
-from approx.child.unused_entries import remarks
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -219,9 +218,7 @@ class _ChildReader:
             pronoun = value.lower().strip() if isinstance(value, str) else ""
             if pronoun not in PRONOUNS:
                 hint = worded('{name} = "she"; one of {pronouns}', name=name, pronouns=enumerated(", ", PRONOUNS))
-                self.wrong(
-                    "pronoun", worded("what '{name}' is called by is not known", name=name), hint, ("people", name)
-                )
+                self.wrong("pronoun", worded("the pronoun of '{name}' is not known", name=name), hint, ("people", name))
             elif self.once(name, _label(name) not in typed_as, "people", typed_as):
                 out[" ".join(name.split())] = pronoun
         return out

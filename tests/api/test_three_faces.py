@@ -698,6 +698,14 @@ def at_place(answer: Any, place: str) -> Any:
     return answer if answer is not None else ()
 
 
+@pytest.mark.parametrize("name", [name for name in approx.__all__ if name.islower() and not name.startswith("_")])
+def test_help_has_a_line_for_each_argument(name: str) -> None:
+    """In the shape that editors and the pages of documentation read: the name at the start of a line, then what it is."""
+    function = getattr(approx, name)
+    explained = re.findall(r"^    \**(\w+): ", inspect.getdoc(function) or "", re.MULTILINE)
+    assert explained == list(inspect.signature(function).parameters)
+
+
 def test_help_of_score_names_every_option() -> None:
     told = approx.score.__doc__ or ""
     assert not [name for name in ScoreOptions.__annotations__ if not re.search(rf"\b{name}\b", told)]

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.child.toml_places import TomlPlaces
@@ -120,7 +121,7 @@ LINES = st.one_of(
 )
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(st.lists(LINES, max_size=6))
 def test_every_key_the_standard_reader_finds_has_a_place(lines: list[str]) -> None:
     text = "\n".join(lines)

@@ -12,7 +12,8 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import SAMPLES
 
@@ -303,7 +304,7 @@ FORMS = st.lists(
 ).map(lambda parts: ".".join("".join(a) + v + "".join(z) + "?" * doubt for a, v, z, doubt in parts))  # fmt: skip
 
 
-@settings(max_examples=80, deadline=None)
+@examples(80)
 @given(
     st.lists(st.tuples(st.sampled_from(["cup", "toe", "bed", "", "hand"]), FORMS), max_size=12),
     st.sampled_from(criteria()),

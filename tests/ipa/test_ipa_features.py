@@ -5,7 +5,8 @@ from __future__ import annotations
 from unicodedata import normalize
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.datafiles import read_toml, rules_path
@@ -177,13 +178,13 @@ SOUNDS = st.builds(
 ANY_SOUNDS = SOUNDS | st.sampled_from(["eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ"])
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(SOUNDS, SOUNDS)
 def test_distance_is_zero_exactly_for_equal_features(one: str, other: str) -> None:
     assert (ft.distance(one, other) == 0) is (ft.features(one) == ft.features(other))
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(ANY_SOUNDS, ANY_SOUNDS, ANY_SOUNDS)
 def test_distance_is_symmetric_and_no_detour_is_shorter(one: str, other: str, third: str) -> None:
     assert ft.distance(one, one) == 0
@@ -191,7 +192,7 @@ def test_distance_is_symmetric_and_no_detour_is_shorter(one: str, other: str, th
     assert ft.distance(one, other) <= ft.distance(one, third) + ft.distance(third, other) + 1e-9
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(ANY_SOUNDS)
 def test_a_symbol_not_known_is_far_from_every_sound(sound: str) -> None:
     unknown: float = read_toml(rules_path("ipa/distance.toml"))["unknown"]["distance"]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from itertools import pairwise
 from unicodedata import normalize
 
-from hypothesis import example, given, settings
+from drawn_examples import examples
+from hypothesis import example, given
 from hypothesis import strategies as st
 from slow_syllables import LEGAL_ENGLISH, slow_starts
 
@@ -28,7 +29,7 @@ LANGUAGES = st.sampled_from(["en-US", "es-MX", "deu-Latn"])
 NOTATIONS = st.sampled_from(["ipa", "x-sampa"])
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(HARD, LANGUAGES, NOTATIONS)
 @example("x.xx", "en-US", "ipa")
 @example("͡͡", "en-US", "ipa")
@@ -61,7 +62,7 @@ def test_any_text_is_read_without_raising_and_gives_whole_words(text: str, tag: 
             assert unknown or ft.features(phone), f"{phone!r} has no features"
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(TYPED, LANGUAGES)
 @example("čç\u0303ñ", "es")
 @example("\u00e3\u00e7", "en-US")
@@ -76,7 +77,7 @@ def letters(reading: Reading) -> str:
     return normalize("NFD", "".join(phone for word in reading.words for phone in word.phones))
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(TYPED, LANGUAGES)
 @example("bərd tʃaɪ̯ (ma)", "en-US")
 @example("xxxx", "en-US")
@@ -97,7 +98,7 @@ def test_every_base_symbol_and_every_mark_is_accounted_for(text: str, tag: str) 
         assert came == went, f"{char!r}: {came} typed or put, {went} accounted for: {reading}"
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(TYPED, LANGUAGES)
 def test_every_sign_of_doubt_and_omission_leaves_a_trace(text: str, tag: str) -> None:
     reading = read(text, tag)
@@ -115,7 +116,7 @@ def test_every_sign_of_doubt_and_omission_leaves_a_trace(text: str, tag: str) ->
         assert sign not in text or stressed or sign in traces, f"{sign} is lost: {reading}"
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(TYPED)
 def test_doubt_never_becomes_certainty(text: str) -> None:
     """A question mark after a sound puts that sound in doubt, and changes nothing else."""
@@ -132,7 +133,7 @@ VOWELS = set(ENGLISH.vowels)
 PHONES = st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants]), min_size=1, max_size=9)
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(PHONES, st.data())
 def test_a_word_of_english_sounds_is_written_and_read_back(phones: list[str], data: st.DataObject) -> None:
     starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
@@ -156,7 +157,7 @@ def offsets(word: Word) -> set[int]:
     return {len("".join(word.phones[:start])) for start in word.starts}
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants, "ˈ", "ˌ", ".", ".", "ɹ", "ə"]), max_size=9))
 @example(["t", "h", "i"])
 @example(["ə", "ɹ", "ˈ", "æ"])

@@ -6,15 +6,15 @@ from itertools import pairwise
 from unicodedata import normalize
 
 import pytest
-from hypothesis import example, given, settings
+from drawn_examples import examples
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import Reading, read
 from approx.ipa import features as ft
 from approx.ipa.language import language
-from approx.ipa.reader import IpaReader, reader_of, seconds_of_vowels
-from approx.ipa.typed_text import read_text
+from approx.ipa.reader import IpaReader, read_text, reader_of, seconds_of_vowels
 
 TAGS = ("en-US", "es-MX", "de")
 READERS = {tag: IpaReader(tag) for tag in TAGS}
@@ -31,7 +31,7 @@ def whole(text: str, tag: str) -> Reading:
     return read_text(text, language(tag), "ipa")
 
 
-@settings(max_examples=2500, deadline=None)
+@examples(2500)
 @given(st.one_of(LIKELY, LIKELY, NEARLY), st.sampled_from(TAGS))
 @example("aˈə", "en-US")
 @example("ə.ɹi", "en-US")
@@ -49,7 +49,7 @@ def test_a_form_put_together_from_pieces_is_as_one_read_whole(text: str, tag: st
     assert [word.ipa for word in found.words] == [word.ipa for word in slow.words]
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(st.lists(LIKELY, min_size=2, max_size=6), st.sampled_from(TAGS))
 def test_what_a_reader_has_read_before_changes_nothing(texts: list[str], tag: str) -> None:
     forwards, backwards = IpaReader(tag), IpaReader(tag)

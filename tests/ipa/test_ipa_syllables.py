@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA
 from slow_syllables import LEGAL_ENGLISH, slow_starts
@@ -37,20 +38,20 @@ def test_words_are_cut_as_by_hand(tag: str, words: int, allowed: int) -> None:
     assert len(wrong) <= allowed, "\n".join(wrong)
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants, "ʔ", "x"]), max_size=12))
 def test_the_cut_is_the_longest_legal_onset_of_an_obvious_twin(phones: list[str]) -> None:
     assert syllable_starts(phones) == slow_starts(phones, VOWELS, LEGAL_ENGLISH)
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(st.lists(st.sampled_from("aeiou" * 2 + "pbtdkɡfsxmnɲlɾrwj"), max_size=12))
 def test_spanish_against_the_same_twin(phones: list[str]) -> None:
     found = syllable_starts(phones, (), language("es"))
     assert found == slow_starts(phones, "aeiou", LEGAL_SPANISH, never_first=())
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(
     st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants]), min_size=1, max_size=10),
     st.sets(st.integers(0, 10)),
@@ -98,7 +99,7 @@ def test_stress_is_written_before_the_syllable_of_its_vowel(
     assert place_stress(phones.split(), degrees, cuts) == text
 
 
-@settings(max_examples=250, deadline=None)
+@examples(250)
 @given(st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants]), min_size=1, max_size=9), st.data())
 def test_stress_put_into_text_is_read_back(phones: list[str], data: st.DataObject) -> None:
     degrees = [data.draw(st.sampled_from([0, 1, 2])) if phone in VOWELS else None for phone in phones]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.datafiles import rules_path
@@ -35,7 +36,7 @@ def test_every_head_of_a_shipped_table(name: str, every: int) -> None:
             assert table.lines(other) == known.get(other, [])
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(
     st.lists(st.text("abé", min_size=1, max_size=4), min_size=1, max_size=60),
     st.integers(1, 40),

@@ -5,7 +5,8 @@ from __future__ import annotations
 import unicodedata
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA
 
@@ -81,7 +82,7 @@ def test_letters_with_one_sound_keep_it_beside_each_other() -> None:
 SPANISH_LETTERS = st.text(alphabet="abcdefghijklmnñopqrstuvwxyzáéíóúü-' ", max_size=14)
 
 
-@settings(max_examples=400, deadline=None)
+@examples(400)
 @given(st.one_of(st.text(max_size=30), SPANISH_LETTERS))
 def test_any_text_is_read_without_a_traceback_in_one_shape(text: str) -> None:
     ipa, dotted, syllables = read_spanish(text), read_spanish(text, dots=True), spanish_syllables(text)
@@ -92,7 +93,7 @@ def test_any_text_is_read_without_a_traceback_in_one_shape(text: str) -> None:
     assert all(syllable.strip("ˈˌ") for syllable in syllables)
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(st.text(alphabet="abcdefghijlmnñoprstuvyzáéíóú", min_size=1, max_size=12))
 def test_a_word_of_several_syllables_has_one_main_stress(word: str) -> None:
     ipa, syllables = read_spanish(word), spanish_syllables(word)
@@ -100,7 +101,7 @@ def test_a_word_of_several_syllables_has_one_main_stress(word: str) -> None:
     assert ipa.count("ˈ") == (1 if len(syllables) > 1 and vowels else 0)
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(SPANISH_LETTERS)
 def test_capitals_and_decomposed_letters_change_nothing(text: str) -> None:
     ipa = read_spanish(text)

@@ -7,7 +7,8 @@ from itertools import combinations, product
 from statistics import median
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA
 
@@ -52,7 +53,6 @@ def test_interval_holds_the_value_and_closes_at_one() -> None:
     assert found.low is not None and 0 < found.low < 1
 
 
-@settings(deadline=None)
 @given(LEVELS, LEVELS)
 def test_pairs_are_counted_as_one_by_one(before: list[int], after: list[int]) -> None:
     pairs = [(late > early) - (late < early) for early, late in product(before, after)]
@@ -63,7 +63,7 @@ def test_pairs_are_counted_as_one_by_one(before: list[int], after: list[int]) ->
     assert tau_u(before, after).hits == sum(pairs) - inner
 
 
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(FEW, FEW)
 def test_pand_takes_the_fewest_away(before: list[int], after: list[int]) -> None:
     """Slow twin: every subset of points, the largest without overlap."""
@@ -78,7 +78,6 @@ def test_pand_takes_the_fewest_away(before: list[int], after: list[int]) -> None
     assert pand(before, after).hits == best
 
 
-@settings(deadline=None)
 @given(LEVELS, LEVELS)
 def test_phase_indices_by_their_definitions(before: list[int], after: list[int]) -> None:
     assert pnd(before, after).hits == len([level for level in after if all(level > early for early in before)])
@@ -86,7 +85,6 @@ def test_phase_indices_by_their_definitions(before: list[int], after: list[int])
     assert pem(before, after).hits == sum(1.0 if level > middle else 0.5 if level == middle else 0.0 for level in after)
 
 
-@settings(deadline=None)
 @given(st.lists(st.integers(0, 10), min_size=2, max_size=7), st.integers(0, 10))
 def test_ird_of_equal_phases_is_a_difference_of_rates(levels: list[int], step: int) -> None:
     """With phases of one length the points taken away are shared alike: rate after less rate before = 1 - 2·share taken away."""
@@ -96,7 +94,6 @@ def test_ird_of_equal_phases_is_a_difference_of_rates(levels: list[int], step: i
     assert ird(levels, after).value == pytest.approx(1 - 2 * (1 - kept.value))
 
 
-@settings(deadline=None)
 @given(LEVELS, LEVELS, st.integers(1, 9))
 def test_fractions_and_whole_numbers_agree(before: list[int], after: list[int], whole: int) -> None:
     shares = [[Fraction(level, whole) for level in levels] for levels in (before, after)]

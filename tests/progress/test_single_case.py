@@ -6,7 +6,7 @@ from itertools import combinations
 from statistics import median
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.progress.phases import Comparison, Panel, Point, Series, panels, phase_runs, summary
@@ -145,7 +145,6 @@ def test_interval_of_a_probe_is_the_exact_one() -> None:
 COUNTS = st.lists(st.tuples(st.integers(0, 6), st.integers(6, 12)), min_size=1, max_size=8)
 
 
-@settings(deadline=None)
 @given(COUNTS)
 def test_summary_agrees_with_plain_arithmetic(counts: list[tuple[int, int]]) -> None:
     points = [Point(session, right, out_of) for session, (right, out_of) in enumerate(counts, 1)]

@@ -9,6 +9,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
+from drawn_examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -46,26 +47,26 @@ def nothing_lost(sample: Sample) -> None:
     assert not sample.refused or any(problem.fatal for problem in sample.problems)
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(st.binary(max_size=400))
 def test_any_bytes_at_all(data: bytes) -> None:
     nothing_lost(read_sample(io.BytesIO(data)))
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(st.binary(max_size=300), st.sampled_from(["utf-8", "utf-8-sig", "utf-16", "utf-16-be", "utf-32", "cp1252"]))
 def test_any_bytes_after_a_heading(data: bytes, encoding: str) -> None:
     heading = "child,session_date,target_word,target_ipa,produced_ipa,age\n".encode(encoding)
     nothing_lost(read_sample(io.BytesIO(heading + data)))
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(st.binary(max_size=200))
 def test_any_bytes_that_claim_to_be_a_workbook(data: bytes) -> None:
     nothing_lost(read_sample(io.BytesIO(b"PK\x03\x04" + data)))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.lists(st.tuples(st.integers(0, 5000), st.integers(0, 255)), min_size=1, max_size=20))
 def test_a_workbook_with_damaged_bytes(damage: list[tuple[int, int]]) -> None:
     out = io.BytesIO()
@@ -76,7 +77,7 @@ def test_a_workbook_with_damaged_bytes(damage: list[tuple[int, int]]) -> None:
     nothing_lost(read_sample(io.BytesIO(bytes(data))))
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(st.data(), HEADINGS)
 def test_what_is_written_comes_back(data: st.DataObject, heading: list[str]) -> None:
     rows = data.draw(st.lists(st.lists(CELLS, min_size=len(heading), max_size=len(heading)), max_size=5))
@@ -99,7 +100,7 @@ def test_a_workbook_that_is_written_comes_back(data: st.DataObject, heading: lis
     assert told(read_sample(io.BytesIO(out.getvalue()))) == told(first)
 
 
-@settings(max_examples=200, deadline=None)
+@examples(200)
 @given(
     st.lists(st.lists(st.text('"ab,;\t\r\n |', max_size=6), min_size=3, max_size=3), max_size=6),
     st.sampled_from(",;\t|"),
@@ -114,7 +115,7 @@ def test_well_formed_rows_are_those_of_the_csv_module(rows: list[list[str]], del
     assert not table.unclosed
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(st.text("\"pit,;\t\r\n '=-/[]x", max_size=60))
 def test_any_mixture_of_separators_and_quotation_marks(text: str) -> None:
     sample = read_sample(io.BytesIO(f"child,target_ipa,produced_ipa\n{text}".encode()))
@@ -133,7 +134,7 @@ def test_the_guard_comes_off_as_it_went_on(text: str) -> None:
     assert guarded(text)[:1] not in tuple("=+-@\t\r")
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.lists(st.tuples(st.sampled_from(["X01", "X02", ""]), FORMS, FORMS), max_size=12), st.randoms())
 def test_order_of_rows_does_not_matter_to_counts(rows: list[tuple[str, str, str]], random: Random) -> None:
     def counts(ordered: list[tuple[str, str, str]]) -> Counter[str]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.ipa import Word, read
@@ -72,7 +73,7 @@ def test_nothing_to_compare_is_undefined_with_a_reason() -> None:
 forms = st.sampled_from(["spun", "pun", "kæt", "tæ", "bəˈnænə", "ˈnænə", "s̪ʌn", "sʌn", "ˈbɑtl̩", "ˈbɑtəl", "a"])
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.lists(st.tuples(forms, forms), max_size=5))
 def test_agreement_is_whole_with_oneself_and_every_slot_is_agreed_or_listed(pairs: list[tuple[str, str]]) -> None:
     alike = agreement([tuple(words(one, one)) for one, _ in pairs])  # type: ignore[misc]

@@ -7,8 +7,9 @@ import random
 import unicodedata
 
 import pytest
+from drawn_examples import examples
 from explained_tokens import TokenToExplain, explain_sample
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scoring_options import options_with
 
@@ -49,7 +50,7 @@ def sheet(pairs: list[tuple[str, str]], form: str = "NFC") -> io.BytesIO:
     return io.BytesIO(unicodedata.normalize(form, "\n".join(lines)).encode())
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(pair_lists)
 def test_composed_and_decomposed_files_give_the_same_scores(pairs: list[tuple[str, str]]) -> None:
     apart, composed = (
@@ -59,7 +60,7 @@ def test_composed_and_decomposed_files_give_the_same_scores(pairs: list[tuple[st
     assert unicodedata.normalize("NFC", "ĩ") != unicodedata.normalize("NFD", "ĩ")
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(pair_lists, st.integers(0, 999))
 def test_rows_in_any_order_give_the_same_measures(pairs: list[tuple[str, str]], seed: int) -> None:
     mixed = random.Random(seed).sample(pairs, len(pairs))
@@ -70,7 +71,7 @@ def test_rows_in_any_order_give_the_same_measures(pairs: list[tuple[str, str]], 
 EXPLAINER = Explainer(load_rules(), "en-US")
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(pair_lists, st.integers(0, 999))
 def test_rows_in_any_order_give_the_same_processes(pairs: list[tuple[str, str]], seed: int) -> None:
     tokens = [token for token in read_sample(sheet(pairs)).tokens if token.target and token.produced]

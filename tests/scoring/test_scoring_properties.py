@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 
 import pytest
+from drawn_examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scoring_options import options_with
@@ -50,7 +51,7 @@ FORMS = [
 pair_lists = st.lists(st.tuples(st.sampled_from(FORMS), st.sampled_from(FORMS)), min_size=1, max_size=8)
 
 
-@settings(max_examples=50, deadline=None)
+@examples(50)
 @given(pair_lists, pair_lists)
 def test_counts_of_parts_add_to_counts_of_the_whole(one: list[tuple[str, str]], other: list[tuple[str, str]]) -> None:
     whole = count_pairs(one + other)
@@ -59,7 +60,7 @@ def test_counts_of_parts_add_to_counts_of_the_whole(one: list[tuple[str, str]], 
     assert Counts() + whole == whole
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(pair_lists, st.randoms(use_true_random=False))
 def test_order_of_rows_does_not_matter(pairs: list[tuple[str, str]], shuffler: object) -> None:
     mixed = list(pairs)
@@ -84,7 +85,7 @@ def test_composed_and_decomposed_text_score_alike() -> None:
     )
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(pair_lists)
 def test_the_table_of_sounds_adds_up_to_the_measures(pairs: list[tuple[str, str]]) -> None:
     counts = count_pairs(pairs)

@@ -59,10 +59,11 @@ ChildSource: TypeAlias = "Child | Profile | str | PathLike[str]"
 
 
 def read_child(path: str | PathLike[str] | TextIOBase, *, on_problem: OnProblem = "keep") -> Child:
-    """What one child can say, from a file that a clinician wrote; every fault of it is a problem with its line.
+    """What one child can say, read from a file that a clinician wrote. Every error in the file is a problem with its line.
 
-    Args: path: a file such as `approx child new` writes, or the text of one in an open stream (`io.StringIO`). on_problem:
-        "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
+    Args:
+        path: a file such as `approx child new` writes, or an open text stream with its contents (`io.StringIO`).
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> child = approx.read_child("samples/m12.toml")

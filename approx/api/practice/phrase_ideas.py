@@ -88,14 +88,23 @@ def phrases(
     rules: str | Path | None = None,
     on_problem: OnProblem = "keep",
 ) -> PhraseIdeas:
-    """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time.
+    """Phrases and frames this child can say today, each with the full adult sentence; or one phrase built up step by step.
 
     Args:
-        child: what `read_child` gives, or the name of a child file. words: a scene, as a list, a text with commas
-            between, or a file (`Words`); without it, the word bank. frames: frames with one open slot. relation: only
-            this kind of phrase, such as "agent-action-object", or this frame. grammar: a phrase to build up ("dig mud"), in this order.
-        count: how many, 0 for as many as fit the kind. length: 2 or 3 words, 0 for both. seed: the same number gives the
-            same choice. pronoun: she, he or they for the names in the phrases; "" as the child's file says. language, emerging, rules: as of `suggest`.
+        child: what `read_child` returns, or the path of a child file.
+        words: vocabulary to use: a list, a text with commas between the words, or a file (`Words`); None for the word bank.
+        frames: frames with one open slot instead of whole phrases.
+        relation: only this kind of phrase, such as "agent-action-object", or only this frame.
+        grammar: a phrase to build up one grammar step at a time ("dig mud").
+        order: order of the grammar steps; "" for the usual one.
+        count: number of phrases; 0 for the usual number of that kind.
+        seed: random seed; the same number gives the same choice.
+        length: words per phrase, 2 or 3; 0 for both.
+        pronoun: she, he or they for the names in the phrases; "" as the child's file says.
+        language: language tag, if it is not the child's.
+        emerging: also use emerging sounds and syllable shapes, ranked lower.
+        rules: a folder of your own rule files.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> made = approx.phrases("samples/m12.toml", count=2)

@@ -82,17 +82,20 @@ def suggest(
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Suggestions:
-    """What this child can be asked to say today for each word, why, and the ladder back to the adult word.
+    """Simpler forms of each word that this child can say now, why, and the ladder back to the adult form.
 
     Args:
-        phrase: a text is a phrase (a word between slashes is IPA: "/spun/"); else a list of words or of (word, IPA), or the
-            `Path` of a file with one word per line or the columns target_word and target_ipa.
-        child: what `read_child` gives, or the name of a child file.
-        top: how many forms a word, 1 to 20. language: a tag, if not the child's. emerging: let emerging sounds and
-            shapes in, at a cost. short: leave out small words that a telegraphic phrase drops. notation: how words
-            between slashes are typed. rules: a folder of your own rule files.
-        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
-            on_progress: told of how many words a list has.
+        phrase: a phrase (a word between slashes is IPA: "/spun/"); or a list of words or of (word, IPA) pairs; or the
+            `Path` of a file with one word per line, or with the columns target_word and target_ipa.
+        child: what `read_child` returns, or the path of a child file.
+        top: number of forms to list per word, 1 to 20.
+        language: language tag, if it is not the child's.
+        emerging: also use emerging sounds and syllable shapes, ranked lower.
+        short: drop function words, as in telegraphic speech.
+        notation: how words between slashes are typed: "ipa" or "x-sampa".
+        rules: a folder of your own rule files.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
+        on_progress: called with what is counted, how many are done, and out of how many.
 
     >>> import approx
     >>> answer = approx.suggest("big spoon", approx.read_child("samples/m12.toml"))

@@ -80,17 +80,31 @@ def words(
     rules: str | Path | None = None,
     on_problem: OnProblem = "keep",
 ) -> ChosenWords:
-    """Words for this child, by how many new things they ask for, with the reasons for each.
+    """Practice words for this child, ordered by how many new things they ask for, with the reasons for each.
 
     Args:
-        child: what `read_child` gives, or the name of a child file. count: how many words of each kind. set_size: choose
-            so many together, as one set. seed: the same number gives the same set. known: share of the set
-            with nothing new in its words, None for a third. new: how many new things a word may
-            ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
-            new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
-            own: your own words as well, as a list, a text of words separated by commas, or a file (`Words`). interest: words and everyday
-            categories this child loves, beside those of the child's file. picturable: only what a picture can show. contrast: pairs that this child makes
-            alike. language, emerging, rules: as of `suggest`.
+        child: what `read_child` returns, or the path of a child file.
+        count: number of words of each kind.
+        set_size: choose this many words together, as one set; 0 for no set.
+        seed: random seed; the same number gives the same set.
+        known: share of the set made up of words with nothing new; None for one third.
+        new: how many new sounds or shapes a word may contain.
+        order: which new sounds come first: "early" or "harder"; "" for words in the inventory first.
+        category: only words in these everyday categories.
+        pos: only words of these parts of speech.
+        shape: only words of these shapes (CVC, CV.CV).
+        sound: only words with these sounds.
+        new_sound: only words in which one of these sounds is the new one.
+        exclude: words to leave out, or paths of lists of them.
+        goal: sounds, clusters or shapes to work on.
+        own: your own words as well: a list, a text with commas between them, or a file (`Words`).
+        interest: words and everyday categories this child loves, besides those in the child's file.
+        picturable: only picturable words.
+        contrast: minimal pairs that this child produces as homophones.
+        language: language tag, if it is not the child's.
+        emerging: also use emerging sounds and syllable shapes, ranked lower.
+        rules: a folder of your own rule files.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> chosen = approx.words("samples/m12.toml", count=3, goal="k initial")

@@ -65,9 +65,13 @@ class TranscriberAgreement(Result):
 def agree(
     one: SampleSource, other: SampleSource, *, language: str = "en-US", on_problem: OnProblem = "keep"
 ) -> TranscriberAgreement:
-    """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
+    """Agreement between two transcribers. Rows are matched by child, date and word, and repeats of a word in order.
 
-    Args: one, other: a sample each, as of `score`, of which 300,000 rows are read. language: tag of rows without one of their own.
+    Args:
+        one: one transcriber's sample, as in `score`; up to 300,000 rows are read.
+        other: the other transcriber's sample.
+        language: language tag of rows that do not name one.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")

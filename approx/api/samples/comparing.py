@@ -76,11 +76,15 @@ def compare(
     language: str = "en-US",
     on_problem: OnProblem = "keep",
 ) -> SampleComparison:
-    """Now against then: measures with n and intervals, processes in counts, the words that both have.
+    """Two samples of one child, scored by the same rules: measures with n and intervals, processes in counts, shared words.
 
     Args:
-        then, now: a sample each, as of `score`; the same one with two dates: then its first and last are taken.
-        child: the child's code, where there are several. accents, language: as of `score`.
+        then: the earlier sample, as in `score`.
+        now: the later sample. It may be the same one if that has two dates; its first and last session are compared.
+        child: the child's code, if the samples have several children.
+        accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
+        language: language tag of rows that do not name one.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> found = approx.compare("samples/m12.csv", "samples/m12_later.csv").found

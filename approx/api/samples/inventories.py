@@ -134,10 +134,14 @@ def inventory(
     criterion: CriterionName = "",
     on_problem: OnProblem = "keep",
 ) -> Inventories:
-    """Sounds by position with numbers of tokens and words, clusters, vowels and shapes; `to_child` makes a profile of it.
+    """Sounds by position with numbers of tokens and words; clusters, vowels and shapes. `.to_child(path)` writes a child file.
 
-    Args: sample, by, language, on_problem: as of `score`. criterion: when a sound is in the inventory, by a name of
-    `rules/inventory.toml`; "" for the usual one.
+    Args:
+        sample: a file, (adult form, production) pairs in IPA, or a data frame; as in `score`.
+        by: columns to group by; "" for one group.
+        language: language tag of rows that do not name one.
+        criterion: when a sound counts as in the inventory, by a name of `rules/inventory.toml`; "" for the usual one.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> found = approx.inventory("samples/m12.csv").groups[0].inventory

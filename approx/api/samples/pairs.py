@@ -86,11 +86,17 @@ def explain(
 ) -> Explained:
     """The processes that lead from an adult form to what the child said.
 
-    Allophones, casual speech and the child's own variety are taken as right, as `processes` takes them.
+    Allophones, casual speech and the child's own variety are accepted as correct, as `processes` accepts them.
 
-    Args: target, produced: forms as typed. language: a tag. accents: varieties of rules/accents/ that are right.
-    notation: "ipa" or "x-sampa". rules: a folder of your own rule files. lost_r: what an ɹ after a vowel is called that was left
-    off: "deletion" or "vocalization". on_problem: "keep" or "raise".
+    Args:
+        target: adult form, as typed.
+        produced: what the child said, as typed.
+        language: language tag.
+        accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
+        notation: how the forms are typed: "ipa" or "x-sampa".
+        rules: a folder of your own rule files.
+        lost_r: what to call an omitted postvocalic r: "deletion" or "vocalization".
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> approx.explain("spun", "pun").processes
@@ -157,7 +163,12 @@ def align(
 ) -> Aligned:
     """Which sound of a production stands for which sound of its target.
 
-    Args: as of `explain`.
+    Args:
+        target: adult form, as typed.
+        produced: what the child said, as typed.
+        language: language tag.
+        notation: how the forms are typed: "ipa" or "x-sampa".
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> approx.align("spun", "pun").links

@@ -84,10 +84,15 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`, of which a million rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
-        phrase is parted into its words.
-        language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
-        word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
+        sample: a file, pairs or a data frame, as in `score`, to learn from; up to a million rows are read.
+        words: new words or phrases: a list, a text with commas between them, or a file (`Words`). A phrase is split
+            into its words.
+        language: language tag, if it is not the sample's.
+        accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
+        top: number of forms to list per word, 1 to 50.
+        probe: number of words most worth probing next, 0 to 100.
+        rules: a folder of your own rule files.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> key = approx.predict("samples/m12.csv", ["key"]).words[0]

@@ -92,12 +92,16 @@ def progress(
     """Probes over time: phases, medians, overlap figures, and whether a stated criterion is met.
 
     Args:
-        probes: a file or a data frame of probes, or a list of series that are there already. child: only this child's code.
+        probes: a file or a data frame of probes, or a list of `Series`.
+        child: only this child's code.
         measures: only these sets or measures.
-        treated: set -> the session or phase from which its words were practised, "no" for never. percent, sessions: the
-            criterion for moving up, so many percent right in so many sessions one after the other.
-        forms: the forms that a child, the only one, aimed at for its words, each from a session on; latest_session: up to which
-            the last of them lasts, None for the session of the last probe.
+        treated: for each set the session or phase in which its treatment began, or "no" if it is not treated:
+            {"set 2": 13}.
+        percent: criterion for moving up: percent correct.
+        sessions: criterion for moving up: number of consecutive sessions at that percentage.
+        forms: the forms aimed at (`RungStep`), each from a session on, if the probes are of one child.
+        latest_session: the session up to which the last of these forms is counted; None for that of the last probe.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
 
     >>> import approx
     >>> report = approx.progress("samples/probes.csv")

@@ -242,15 +242,25 @@ def processes(
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
-    """What changes in a sample, on how many opportunities, in which words, and what no rule explains.
+    """Processes in a sample: occurrences, opportunities and words, and what no rule explains.
 
     Args:
-        sample, by, language, accents, on_problem, on_progress: as of `score`.
-        rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
-            weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
-            said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
-            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization". word_lists: False for
-            counts alone, without the words and tokens behind them, as one wants them of a million rows.
+        sample: a file, (adult form, production) pairs in IPA, or a data frame; as in `score`.
+        by: columns to group by; "" for one group.
+        language: language tag of rows that do not name one.
+        accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
+        rules: a folder of your own rule files.
+        lost_sounds: whether omitted sounds "count" as opportunities or are to "drop" out.
+        weak_syllables: weak syllables that count as opportunities: "all", or "pretonic and medial".
+        least_chances: minimum number of opportunities before a process is judged.
+        active_percent: a process is active from this percentage of its opportunities.
+        frequent_percent: a process is frequent from this percentage.
+        criterion: judge processes by "percent" or by "instances".
+        instances: number of instances that make a process active with criterion="instances".
+        lost_r: what to call an omitted postvocalic r: "deletion" or "vocalization".
+        word_lists: False for counts alone, without the words and tokens behind them; useful with a million rows.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
+        on_progress: called with what is counted, how many are done, and out of how many.
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]

@@ -166,23 +166,28 @@ def score(
     on_progress: OnProgress | None = None,
     **options: Unpack[ScoreOptions],
 ) -> Scores:
-    """Every measure per child and session: n, interval, band, caution, what was left out and why.
+    """Every measure per child and session, with n, interval, band and caution; what was left out, and why.
 
     Args:
         sample: a file, (adult form, production) pairs in IPA, or a data frame with the columns of a sample: child,
-            session_date, target_word, target_ipa, produced_ipa, optional context, attempt, language, age and others.
-        by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
-            rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one. evidence: True holds all
-            tokens, with processes and inventory of each group, for `.document()`, `.evaluations()` and `.tables()`.
-        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
-        on_progress: called as groups are done.
-        options: choices that published measures leave open; `rules/measures.toml` has the values, default and source of
-            each: repeats="first". What is scored: repeats, runs, doubtful, unidentified, additions_wrong,
-            vowel_epenthesis_is_addition, final_voicing_errors, unstressed_h_and_ng_right, lisp_is_distortion, coalescence,
-            metathesis, syllabic, spanish_glides. Single measures: pmlu_cap, pmlu_vowels, pmlu_distortions_right,
-            pmlu_syllabic_point, pwp_of_sample, pwc_distortions_right, pwv, variability, tokens_a_word, h_is_fricative,
-            w_is_velar, postvocalic_r, wcm_syllabic, ipc_variegation, ipc_clusters, ipc_tr_homorganic. Intervals:
-            interval_words, confidence.
+            session_date, target_word, target_ipa, produced_ipa; optionally context, attempt, language, age and others.
+        by: columns to group by; "" for one group.
+        language: language tag of rows that do not name one.
+        accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
+        age: the child's age ("3;2"), if no row of the sample gives one.
+        evidence: keep every token, with the processes and inventory of each group, for `.document()`, `.evaluations()`
+            and `.tables()`.
+        on_problem: "keep" problems in the answer, or "raise" one `ProblemsError` with all of them if any is fatal.
+        on_progress: called with what is counted, how many are done, and out of how many.
+        **options: choices that the published measures leave open, such as repeats="first". `rules/measures.toml` has the
+            values, default and source of each.
+            What is scored: repeats, runs, doubtful, unidentified, additions_wrong, vowel_epenthesis_is_addition,
+            final_voicing_errors, unstressed_h_and_ng_right, lisp_is_distortion, coalescence, metathesis, syllabic,
+            spanish_glides.
+            Single measures: pmlu_cap, pmlu_vowels, pmlu_distortions_right, pmlu_syllabic_point, pwp_of_sample,
+            pwc_distortions_right, pwv, variability, tokens_a_word, h_is_fricative, w_is_velar, postvocalic_r,
+            wcm_syllabic, ipc_variegation, ipc_clusters, ipc_tr_homorganic.
+            Intervals: interval_words, confidence.
 
     >>> import approx
     >>> pcc = approx.score("samples/m12.csv", by="child").groups[0].measures["pcc"]

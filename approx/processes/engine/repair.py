@@ -14,8 +14,7 @@ from approx.ipa.language import language as lang_of
 from approx.processes.engine.apply import apply_at, sound_after
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
-from approx.processes.engine.habits import Habits, habit_of
-from approx.processes.engine.own_runs import RunHabits
+from approx.processes.engine.habits import Habits, RunHabits, habit_of
 from approx.processes.engine.search import Key
 from approx.processes.engine.sorted_rules import Around, RuleChain, sorted_rules
 from approx.processes.rules.rule import Rule

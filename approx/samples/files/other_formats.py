@@ -57,7 +57,7 @@ def unpacked(stream: IO[bytes], file: str) -> tuple[IO[bytes] | None, list[Probl
                 size += len(chunk)
                 if size > _SMALL and size > TIGHTEST * stream.tell():
                     message = worded("the packed file unpacks to more than {most} times its size", most=TIGHTEST)
-                    return None, [_problem(file, message, "unpack it first, and look what it is")]
+                    return None, [_problem(file, message, "unpack it first, and look at what it is")]
                 if size > UNPACKED:
                     return None, [_problem(file, "the packed file unpacks to more than 1 GB", "split it")]
                 kept.write(chunk)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.datafiles import read_tsv, rules_path
@@ -130,7 +131,7 @@ def test_what_a_list_does_not_give_is_said(words: list[str], language: str, code
     assert code in found and found[code].hint
 
 
-@settings(max_examples=30)
+@examples(30)
 @given(
     st.lists(st.sampled_from([row["word"] for row in read_tsv(rules_path("lexicon/en.tsv"))]), max_size=60),
     st.integers(0, 3),

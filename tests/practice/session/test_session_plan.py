@@ -5,12 +5,20 @@ from __future__ import annotations
 from collections import Counter
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
-from approx.practice.session.parameters import assumed, practice_rules
-from approx.practice.session.plan import SessionPlan, minutes_for, plan_session, trials_in
-from approx.practice.session.trial_order import ORDERS, trial_runs
+from approx.practice.session.plan import (
+    ORDERS,
+    SessionPlan,
+    assumed,
+    minutes_for,
+    plan_session,
+    practice_rules,
+    trial_runs,
+    trials_in,
+)
 
 FIVE = ("mud", "hat", "cup", "Nana", "bee")
 
@@ -72,7 +80,7 @@ def test_room_for_trials_by_hand(minutes: float, trials: int) -> None:
 
 
 @pytest.mark.parametrize("order", ORDERS)
-@settings(max_examples=40)
+@examples(40)
 @given(counts=st.lists(st.integers(1, 40), min_size=1, max_size=12), seed=st.integers(0, 5))
 def test_every_word_comes_as_often_as_planned(order: str, counts: list[int], seed: int) -> None:
     parts = trial_runs(counts, order, seed)
@@ -81,7 +89,7 @@ def test_every_word_comes_as_often_as_planned(order: str, counts: list[int], see
     assert all(len(run) <= 30 for run in parts)
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(counts=st.lists(st.integers(10, 12), min_size=2, max_size=9), seed=st.integers(0, 9))
 def test_at_random_no_word_comes_three_times_in_a_row(counts: list[int], seed: int) -> None:
     level = [max(counts)] * len(counts)
@@ -107,7 +115,7 @@ def test_a_seed_gives_its_order_again_and_another_gives_another() -> None:
     assert made(30, order="random", seed=3).runs != made(30, order="random", seed=4).runs
 
 
-@settings(max_examples=40)
+@examples(40)
 @given(
     minutes=st.integers(5, 180),
     words=st.integers(1, 8),

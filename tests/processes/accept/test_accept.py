@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 from accepted_forms import MOST_FORMS, accepted_forms
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA, ROOT, TESTS
 
@@ -258,7 +259,7 @@ words = st.lists(st.sampled_from(SOUNDS), min_size=1, max_size=7).map("".join).m
 names = st.sets(st.sampled_from([name for name in accent_names() if tag_of(name) == "en-US"]))
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(words, names)
 def test_the_target_itself_is_always_accepted_and_first(target: Word, chosen: set[str]) -> None:
     accents = load_accents(chosen)
@@ -269,7 +270,7 @@ def test_the_target_itself_is_always_accepted_and_first(target: Word, chosen: se
     assert len({form.word.phones for form in forms}) == len(forms)
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(words, names, st.randoms())
 def test_every_accepted_form_is_found_when_it_is_said(target: Word, chosen: set[str], random: Random) -> None:
     accents = load_accents(chosen)
@@ -279,7 +280,7 @@ def test_every_accepted_form_is_found_when_it_is_said(target: Word, chosen: set[
     assert len(found.changes) <= len(form.changes)
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100)
 @given(words, names, st.randoms())
 def test_order_of_rules_does_not_matter(target: Word, chosen: set[str], random: Random) -> None:
     accents = load_accents(chosen)
@@ -294,7 +295,7 @@ def test_order_of_rules_does_not_matter(target: Word, chosen: set[str], random: 
     assert load_accents(sorted(chosen, reverse=True)) is accents
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(words)
 def test_without_accents_only_allophones_and_casual_speech(target: Word) -> None:
     both = load_accents(ALWAYS, always=())

@@ -9,7 +9,8 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA
 
@@ -128,7 +129,7 @@ WORDS = [
 ]
 
 
-@settings(max_examples=300, deadline=None)
+@examples(300)
 @given(form=st.sampled_from(WORDS), data=st.data())
 def test_what_a_rule_makes_is_explained(form: str, data: st.DataObject) -> None:
     """A form that one rule makes is explained without a rest, and no dearer than by that rule."""

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from itertools import pairwise, product
 from math import inf
 
-from hypothesis import given, settings
+from drawn_examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from approx.child.demands import demands
@@ -171,7 +172,7 @@ def least_cost(simplifier: Simplifier, word: Word) -> float:
     return inf
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(words(), children())
 def test_the_first_form_is_the_cheapest_there_is(word: Word, limits: Limits) -> None:
     simplifier = Simplifier(some_rules(), limits)
@@ -179,7 +180,7 @@ def test_the_first_form_is_the_cheapest_there_is(word: Word, limits: Limits) -> 
     assert found and abs(found[0].cost - least_cost(simplifier, word)) < 1e-9
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(words(), children())
 def test_forms_come_in_order_of_cost_each_once_and_sayable(word: Word, limits: Limits) -> None:
     found = Simplifier(load_rules(), limits).run(word, 6)
@@ -191,7 +192,7 @@ def test_forms_come_in_order_of_cost_each_once_and_sayable(word: Word, limits: L
         assert not each.steps or each.steps[-1].after == each.form
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(words(), words(), children(), st.integers(1, 1000))
 def test_neither_the_order_of_rules_nor_an_earlier_word_changes_an_answer(
     word: Word, earlier: Word, limits: Limits, order: int
@@ -220,7 +221,7 @@ def test_rules_that_undo_each_other_end() -> None:
         assert all(not list(demands(each.form.phones, each.form.starts, limits)) for each in found)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(words(), children())
 def test_a_rung_asks_for_what_lies_below_and_what_it_adds(word: Word, limits: Limits) -> None:
     rungs = ladder(Simplifier(load_rules(), limits), word)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from approx.reports.tables.streamed_json import json_text
@@ -17,6 +17,7 @@ DATA = st.recursive(
 
 
 @pytest.mark.slow
+@settings(max_examples=100)
 @given(DATA)
 def test_any_data_is_written_as_the_library_writes_it(data: object) -> None:
     assert json_text(data) == json.dumps(data, ensure_ascii=False, indent=1)

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
+from drawn_examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
@@ -155,7 +156,7 @@ def words(draw: st.DrawFn) -> Word:
     return Word(phones, tuple(cuts), tuple(draw(st.lists(st.integers(0, 2), min_size=len(cuts), max_size=len(cuts)))))
 
 
-@settings(max_examples=400, deadline=None)
+@examples(400)
 @given(words(), words())
 def test_aligner_and_batch_agree_with_the_slow_twin(target: Word, produced: Word) -> None:
     one, other = prepare(target), prepare(produced)
@@ -183,7 +184,7 @@ def cost_of_walk(walk: str, target: list[int], said: list[int]) -> int:
 few = st.lists(st.sampled_from(CONSONANTS + VOWELS), max_size=4)
 
 
-@settings(max_examples=80, deadline=None)
+@examples(80)
 @given(few, few)
 def test_no_other_walk_is_cheaper(target: list[str], produced: list[str]) -> None:
     one, other = prepare(target), prepare(produced)
@@ -202,7 +203,7 @@ def test_batch_gives_what_single_pairs_give(pairs: list[tuple[Word, Word]]) -> N
 
 
 @given(words(), words())
-@settings(max_examples=200, deadline=None)
+@examples(200)
 def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Word) -> None:
     links = align_forms(target, produced).links
     targets = [i for i, _ in links if i is not None]
@@ -214,7 +215,7 @@ def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Wo
 
 
 @given(words())
-@settings(max_examples=100, deadline=None)
+@examples(100)
 def test_a_form_is_linked_with_itself_sound_by_sound(form: Word) -> None:
     assert align_forms(form, form).links == tuple((at, at) for at in range(len(form.phones)))
 

@@ -110,7 +110,7 @@ class SpanishLadder:
             text = worded("{said} for {object}", said=made.subject_pronoun, object=_of_group(made.subject))
             out.append((top, Move("pronoun", text, replace(made, as_pronoun=True))))
         if made.subject is not None:
-            out.append((top, Move("question", "a question, by the tune", replace(made, question=True))))
+            out.append((top, Move("question", "a question, by intonation", replace(made, question=True))))
             out.append((top, Move("negative", "no", replace(made, negative=True))))
         return out
 
