@@ -239,7 +239,7 @@ def paper_problem(paper: object) -> list[Problem]:
 
 def page_language_problem(tag: object, option: str = "language") -> list[Problem]:
     """What is wrong with the language of a page; with a region or without one."""
-    from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language
+    from approx.reports.report_words import PAGE_LANGUAGES, page_language
 
     if isinstance(tag, str) and page_language(tag) is not None:
         return []
@@ -249,7 +249,7 @@ def page_language_problem(tag: object, option: str = "language") -> list[Problem
 
 def page_tag(tag: str) -> str:
     """The language of a page as the pages call it: "es_mx" is es-MX. `ProblemsError` where there are no pages in it."""
-    from approx.reports.sheets.wording import page_language
+    from approx.reports.report_words import page_language
 
     if wrong := page_language_problem(tag):
         raise ProblemsError(wrong)
@@ -470,7 +470,7 @@ def grammar_orders(language: str) -> Mapping[str, object]:
 
 def trial_orders() -> tuple[str, ...]:
     """Values of `order` of a session's page."""
-    from approx.practice.session.trial_order import ORDERS
+    from approx.practice.session.plan import ORDERS
 
     return tuple(ORDERS)
 

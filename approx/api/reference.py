@@ -167,7 +167,7 @@ def about(name: str, *, on_problem: OnProblem = "keep") -> Lookup:
 
 def doctor(rules: str | Path | None = None, *, on_problem: OnProblem = "keep") -> RulesCheck:
     """Every rule, example, source and table checked; with `rules`, a folder of your own rules beside ours."""
-    from approx.processes.doctor.doctor import check
+    from approx.processes.doctor import check
 
     own = Path(rules) if rules is not None else None
     if own is not None and not own.is_dir():

@@ -11,10 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from approx.child.changes_section import ChangesSection
-from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
+from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard, remarks
 from approx.child.toml_places import KeyPath as Keys
 from approx.child.toml_places import TomlPlaces
-from approx.child.unused_entries import remarks
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language

@@ -9,10 +9,8 @@ from pathlib import Path
 import click
 
 from approx.cli import options, practice_commands, reference_commands, sample_commands
-from approx.cli.answer_format import AnswerFormat
-from approx.cli.answer_options import answers
-from approx.cli.options import PATH, argument, flag, option
-from approx.cli.output import end, uncollected
+from approx.cli.options import PATH, answers, argument, flag, option
+from approx.cli.output import AnswerFormat, end, uncollected
 from approx.problems import WRONG_USE, Problem
 
 

@@ -1,13 +1,21 @@
-"""Options that several commands share, each with its help; what a value may be is checked by `approx.api` for all faces."""
+"""Options that several commands share, each with its help, and those of every answer that is a table too; what a value may be is
+checked by `approx.api` for all faces.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from copy import copy
+from functools import wraps
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar, cast
 
 import click
+
+from approx.cli.output import AnswerFormat, format_problems, refuse
+
+if TYPE_CHECKING:
+    from approx.api.write_table import TableShape
 
 F = TypeVar("F", bound=Callable[..., Any])
 Decorator = Callable[[F], F]
@@ -95,3 +103,48 @@ def by(default: str) -> Callable[[F], F]:
 def seed(default: int) -> Callable[[F], F]:
     """The number that fixes what is drawn at random."""
     return option("--seed", type=NUMBER, default=default, help="Random seed: the same number gives the same selection.")
+
+
+def answers(command: F) -> F:
+    """The options of an answer that is a table too; the command gets them as `form`."""
+
+    @as_json
+    @as_csv
+    @flag("--jsonl", "Write JSON Lines to stdout: one object per row.", "lines")
+    @option("--parquet", type=PATH, default=None, help="Write the table as Parquet (needs pyarrow).")
+    @flag("--plain", "Plain CSV: no BOM, no protection against spreadsheet formulas.")
+    @flag("--wide", "Wide table: one row per item.")
+    @flag("--long", "Long table: one row per value.", "long")
+    @option(
+        "--allow-problems",
+        type=NUMBER,
+        default=0,
+        help="Exit with 0 if there are no more than this many data problems.",
+    )
+    @option(
+        "--problems",
+        type=PATH,
+        default=None,
+        help="Write the problems and their summary to a file (.json, .csv).",
+    )
+    @wraps(command)
+    def asked(
+        *values: object,
+        as_json: bool,
+        as_csv: bool,
+        lines: bool,
+        parquet: Path | None,
+        plain: bool,
+        wide: bool,
+        long: bool,
+        allow_problems: int,
+        problems: Path | None,
+        **given: object,
+    ) -> object:
+        shape: TableShape = "wide" if wide else "long" if long else ""
+        form = AnswerFormat(as_json, as_csv, lines, parquet, plain, shape, allow_problems, problems)
+        refuse(list(format_problems(form, wide and long)), form)
+        answer: object = command(*values, form=form, **given)
+        return answer
+
+    return cast(F, asked)

@@ -10,10 +10,8 @@ from typing import TYPE_CHECKING
 import click
 
 from approx.cli import options
-from approx.cli.answer_format import AnswerFormat
-from approx.cli.answer_options import answers
-from approx.cli.options import NUMBER, PATH, OptionValue, argument, flag, option, several
-from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show, with_force
+from approx.cli.options import NUMBER, PATH, OptionValue, answers, argument, flag, option, several
+from approx.cli.output import AnswerFormat, draw, finish, is_terminal, print_json, refuse, show, with_force
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:

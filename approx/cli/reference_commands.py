@@ -8,10 +8,8 @@ from pathlib import Path
 import click
 
 from approx.cli import options
-from approx.cli.answer_format import AnswerFormat
-from approx.cli.answer_options import answers
-from approx.cli.options import argument, flag
-from approx.cli.output import draw, finish, is_terminal, show
+from approx.cli.options import answers, argument, flag
+from approx.cli.output import AnswerFormat, draw, finish, is_terminal, show
 
 
 @click.command("list")

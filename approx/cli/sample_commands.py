@@ -8,10 +8,9 @@ from typing import Any
 import click
 
 from approx.cli import options
-from approx.cli.answer_format import AnswerFormat
-from approx.cli.answer_options import answers
-from approx.cli.options import NUMBER, PATH, OptionValue, argument, flag, option, several
+from approx.cli.options import NUMBER, PATH, OptionValue, answers, argument, flag, option, several
 from approx.cli.output import (
+    AnswerFormat,
     ProgressBar,
     finish,
     opened_table,

@@ -1,25 +1,27 @@
 """The one reader of IPA: what is typed becomes words, every change reported once, nothing dropped, no doubt made certain.
 
-How a text is read is decided in `typed_text` and `typed_word` alone. The reader keeps what they made of the vowels and the
-clusters of words, and puts together forms of those it knows: in 70,000 different forms there are 4,000.
+Of a text, what stands around words is taken off and blanks part them; X-SAMPA, an open ASCII spelling of the IPA (Wells 1995), is
+turned into IPA by `rules/ipa/xsampa.tsv`. How a word is read, sign by sign, is decided in `typed_word` alone. The reader keeps
+what was made of the vowels and the clusters of words, and puts together forms of those it knows: in 70,000 different forms there
+are 4,000.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache, lru_cache
 from itertools import pairwise
 from sys import intern
 from typing import NamedTuple
 from unicodedata import normalize
 
+from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import TIE, bases, is_nucleus, is_vowel, marks
 from approx.ipa.language import Language, language
 from approx.ipa.reading import Reading, ReadingChange, ReadingNotes
-from approx.ipa.typed_text import read_text
 from approx.ipa.typed_word import STRESS, WordReader
-from approx.ipa.word import WEAK_VOWEL, Word, build_word
+from approx.ipa.word import OMISSIONS, WEAK_VOWEL, Word, build_word
 
 _EDGE = "#"
 """The edge of a word, in a piece and in a skeleton."""
@@ -30,6 +32,16 @@ _LONGEST = 60
 """Characters of a form that is put together from pieces."""
 _MOST_KEPT = 16384
 """Pieces, skeletons and rows of syllables that are kept: those that come first are those that come often."""
+_MARKS = "'‘’\"“”„«»‹›"
+_QUOTES = rf"(?<!\S)([{_MARKS}])([^{_MARKS}]*[^\s{_MARKS}])([{_MARKS}])(?!\S)"
+_FRAMES = frozenset("/[]⟨⟩" + _MARKS)
+_BRACKETS = (
+    r"(?<!\S)(/)(?=[^\s/])([^/]*)(?<=[^\s/])(/)(?!\S)",
+    r"(?<![^\s\]])(\[)([^\[\]]*)(\])(?![^\s\[])",
+    r"(?<!\S)(⟨)([^⟨⟩]*)(⟩)(?!\S)",
+)
+_WORD = re.compile(r"[^\s|‖‿]+")
+"""What stands between blanks and the marks of groups."""
 
 
 class _Piece(NamedTuple):
@@ -228,3 +240,70 @@ def segments(text: str, language_tag: str = "en-US") -> tuple[str, ...]:
     if found.problems or len(found.words) != 1:
         raise ValueError("; ".join(map(str, found.problems)) or f"'{text}' is not one word")
     return found.words[0].phones
+
+
+def read_text(text: str, lang: Language, notation: str) -> Reading:
+    """Reads a text in IPA or in X-SAMPA, from its first sign to its last."""
+    if notation == "x-sampa":
+        return _read_xsampa(text, lang)
+    return _read_typed(text, normalize("NFD", text), ReadingNotes(text), lang, exact=False)
+
+
+def _read_xsampa(text: str, lang: Language) -> Reading:
+    notes = ReadingNotes(text, [at + 1 for ipa, at in xsampa_symbols(text) for _ in normalize("NFD", ipa)])
+    found = _read_typed(text, normalize("NFD", from_xsampa(text)), notes, lang, exact=True)
+    if found.words and found.ipa != text:
+        notes.changed(text, found.ipa, "X-SAMPA")
+    return Reading(text, found.words, notes.changes, found.problems, found.omitted)
+
+
+def _read_typed(typed: str, chars: str, notes: ReadingNotes, lang: Language, exact: bool) -> Reading:
+    """Reads decomposed text character by character."""
+    body = chars if _FRAMES.isdisjoint(chars) else _without_frames(chars, notes)
+    tokens = [(found.start(), found[0]) for found in _WORD.finditer(body)]
+    left_off = [not token.strip(OMISSIONS) for _, token in tokens]
+    if left_off and all(left_off):
+        return Reading(typed, (), notes.changes, (), omitted=True)
+    reader = WordReader(notes, lang, exact)
+    words: list[Word] = []
+    for (start, token), nothing in zip(tokens, left_off, strict=True):
+        if nothing:
+            notes.changed(token, "", "an omitted word")
+            continue
+        words += reader.read(token, start)
+    reader.close()
+    return Reading(typed, tuple(words), notes.changes, tuple(notes.problems))
+
+
+def _without_frames(chars: str, notes: ReadingNotes) -> str:
+    """The text with blanks where brackets, slashes or quotation marks stood around words."""
+    quoted = re.search(_QUOTES, chars)
+    while quoted:
+        notes.changed(quoted[1] + quoted[3], "", "quotation marks")
+        chars = re.sub(_QUOTES, r" \2 ", chars, count=1)
+        quoted = re.search(_QUOTES, chars)
+    for pattern in _BRACKETS:
+        chars = re.sub(pattern, r" \2 ", chars)
+    return chars
+
+
+@cache
+def _xsampa_table() -> dict[str, str]:
+    return {row["xsampa"]: row["ipa"] for row in read_tsv(rules_path("ipa/xsampa.tsv"))}
+
+
+def xsampa_symbols(text: str) -> Iterator[tuple[str, int]]:
+    """IPA for each symbol with its place in `text`, longest match first; what is no X-SAMPA stays."""
+    table, at = _xsampa_table(), 0
+    longest = max(map(len, table))
+    while at < len(text):
+        sizes = range(min(longest, len(text) - at), 0, -1)
+        size = next((size for size in sizes if text[at : at + size] in table), 1)
+        typed = text[at : at + size]
+        yield table.get(typed, typed), at
+        at += size
+
+
+def from_xsampa(text: str) -> str:
+    """A text in X-SAMPA as IPA; what is not X-SAMPA is left as it is, never dropped."""
+    return "".join(ipa for ipa, _ in xsampa_symbols(text))

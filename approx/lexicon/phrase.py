@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from approx.ipa.features import is_nucleus
-from approx.lexicon.english.word_lists import FunctionWord, function_word
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language, look_up_form
+from approx.lexicon.word_lists import FunctionWord, function_word
 from approx.problems import Problem
 from approx.wording import worded
 

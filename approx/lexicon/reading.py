@@ -31,8 +31,8 @@ def pronunciations(
     if own and form in own:
         return (Pronunciation(own[form], "own words", True),)
     if code == "es":
-        from approx.lexicon.first_names import name_reading
         from approx.lexicon.spanish.letters import read_spanish, unread
+        from approx.lexicon.word_lists import name_reading
 
         name = name_reading(form, code) if spelled[:1].isupper() else ""
         if name and name != read_spanish(form):

@@ -145,7 +145,7 @@ def write_data_table(path: Path, remark: str, header: str, rows: Iterable[tuple[
 
 def main() -> None:
     """Build the tables anew, frequencies first because the reader uses them."""
-    from approx.lexicon.english.word_lists import listed_words
+    from approx.lexicon.word_lists import listed_words
 
     frequencies = dictionary_frequency_rows(dictionary_words() | set(listed_words()))
     write_data_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)

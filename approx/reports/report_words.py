@@ -1,12 +1,19 @@
-"""Words of reports in each language: sentences (`rules/report_words.toml`), names of processes (`es` in `rules/processes.toml`) and of what varieties accept
-(`rules/pages/variants_es.toml`)."""
+"""Words of reports and of printed pages in each language: sentences of reports (`rules/report_words.toml`) and of pages
+(`rules/pages/*.toml`, one file a language), names of processes (`es` in `rules/processes.toml`) and of what varieties accept
+(`rules/pages/variants_es.toml`).
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
+from typing import Any
 
 from approx.datafiles import read_toml, rules_path
-from approx.wording import plural_form
+from approx.wording import plural_form, worded
+
+PAGE_LANGUAGES = ("en", "es")
+"""Languages the pages are written in."""
 
 
 @cache
@@ -47,3 +54,23 @@ def _variants() -> dict[str, str]:
 def _spanish() -> dict[str, str]:
     found = read_toml(rules_path("processes.toml"))["process"]
     return {process["id"].replace("-", " "): process["es"] for process in found}
+
+
+def page_language(tag: str) -> str | None:
+    """The language of a page for a language tag (en-US, es-MX); None if the pages do not speak it."""
+    primary = tag.lower().replace("_", "-").split("-")[0]
+    primary = {"spa": "es", "eng": "en"}.get(primary, primary)
+    return primary if primary in PAGE_LANGUAGES else None
+
+
+@cache
+def wording(language: str) -> dict[str, Any]:
+    """All sentences of a language, by section and key. KeyError for a language without pages."""
+    if language not in PAGE_LANGUAGES:
+        raise KeyError(language)
+    return read_toml(rules_path(f"pages/{language}.toml"))
+
+
+def said(language: str, section: str, key: str, values: Iterable[tuple[str, str]] = ()) -> str:
+    """One sentence with its numbers put in."""
+    return worded(wording(language)[section][key], **dict(values))

@@ -43,7 +43,6 @@ if TYPE_CHECKING:
         desk_pages,
         goal_pages,
         note_pages,
-        phrase_ideas_pages,
         phrase_pages,
         picture_pages,
         progress_pages,
@@ -59,7 +58,6 @@ else:
     desk_pages = Later("desk_pages")
     goal_pages = Later("goal_pages")
     note_pages = Later("note_pages")
-    phrase_ideas_pages = Later("phrase_ideas_pages")
     phrase_pages = Later("phrase_pages")
     picture_pages = Later("picture_pages")
     progress_pages = Later("progress_pages")
@@ -178,7 +176,7 @@ def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Sa
     return [
         get(f"{child}/words", word_pages.words),
         post(f"{child}/words", word_pages.take),
-        get(f"{child}/phrases", phrase_ideas_pages.phrases),
+        get(f"{child}/phrases", phrase_pages.phrases),
         get(f"{child}/sheets", sheet_pages.sheets),
         get(f"{child}/sheet", sheet_pages.sheet),
         get(f"{child}/sheet.{{as_kind}}", sheet_pages.file),

@@ -64,7 +64,7 @@ def once(check: Callable[..., Any]) -> Callable[..., Any]:
 @pytest.fixture(autouse=True)
 def _one_check_up(monkeypatch: pytest.MonkeyPatch) -> None:
     """What `doctor` finds is found once: its formats are looked at here, not the check."""
-    from approx.processes.doctor import doctor
+    from approx.processes import doctor
 
     monkeypatch.setattr(doctor, "check", once(doctor.check))
 

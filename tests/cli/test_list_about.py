@@ -14,7 +14,7 @@ from places import ROOT
 from approx.api.reference import source_sentence
 from approx.cli import reference_commands
 from approx.cli.main import app
-from approx.processes.doctor import doctor as doctor_module
+from approx.processes import doctor as doctor_module
 from approx.processes.rules.norms import age_ranges, ages_of, years
 from approx.reports.text.drawn import Columns, columns
 

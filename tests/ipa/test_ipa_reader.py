@@ -14,8 +14,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.ipa import Reading, read
 from approx.ipa import features as ft
 from approx.ipa.language import language
-from approx.ipa.reader import IpaReader, reader_of, seconds_of_vowels
-from approx.ipa.typed_text import read_text
+from approx.ipa.reader import IpaReader, read_text, reader_of, seconds_of_vowels
 
 TAGS = ("en-US", "es-MX", "de")
 READERS = {tag: IpaReader(tag) for tag in TAGS}

@@ -9,7 +9,7 @@ import pytest
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import ReadingChange, read
 from approx.ipa import features as ft
-from approx.ipa.xsampa import from_xsampa
+from approx.ipa.reader import from_xsampa
 
 TONE = {"_T", "_H", "_M", "_L", "_B", "_R", "_/", "_F", "_\\", "!", "^", "<R>", "<F>"}
 BOUNDARIES = {'"': "ˈ", "%": "ˌ", ".": ".", "-\\": "‿", "|": "|", "||": "‖"}

@@ -11,7 +11,7 @@ import pytest
 from approx.ipa import features as ft
 from approx.ipa import read
 from approx.ipa.panphon_table import TONES, panphon_segments
-from approx.processes.doctor.data_tables import panphon_remarks
+from approx.processes.doctor import panphon_remarks
 
 CACHED = (ft.base_features, ft.features, ft.split, ft._parts, ft.is_vowel, ft.is_nucleus, ft.bare)
 MISSING = ("ɧ", "ʘ", "ɶ")

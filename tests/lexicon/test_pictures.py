@@ -10,8 +10,7 @@ from fontTools.ttLib import TTFont
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.pictures import picture
-from approx.reports.documents.font_subset import FONTS
-from approx.reports.documents.picture_fonts import PRIVATE
+from approx.reports.documents.fonts import FONTS, PRIVATE
 
 LANGUAGES = ("en", "es")
 ROWS = read_tsv(rules_path("pictures.tsv"))

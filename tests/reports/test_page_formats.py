@@ -23,7 +23,7 @@ from test_sheet_pdf import HANDED_OUT, outside, overlapping, smallest
 from approx.api.practice.sheets import Sheet, sheet
 from approx.reports.document import Bullets, Document, Grid, Heading, PageBreak, Paragraph
 from approx.reports.documents.documents import printed
-from approx.reports.documents.font_subset import FONTS
+from approx.reports.documents.fonts import FONTS
 from approx.reports.sheets.sheet_page import SHEET_KINDS
 
 pytest_plugins = ("desk_browser",)

@@ -10,10 +10,10 @@ import pytest
 from docx.document import Document
 from golden_sheets import WORDS, pages, printing
 
+from approx.reports.report_words import wording
 from approx.reports.sheets.as_docx import page_docx
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import TEMPLATES, Page, PlanPage
-from approx.reports.sheets.wording import wording
 
 PAGES = pages()
 

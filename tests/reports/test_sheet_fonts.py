@@ -9,9 +9,9 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from approx.datafiles import read_toml, read_tsv, rules_path
-from approx.reports.documents.font_subset import CUTS, FONTS, ipa_characters, text_characters
+from approx.reports.documents.fonts import CUTS, FONTS, ipa_characters, text_characters
+from approx.reports.report_words import PAGE_LANGUAGES
 from approx.reports.sheets.as_html import font_faces
-from approx.reports.sheets.wording import PAGE_LANGUAGES
 
 
 def glyphs(name: str) -> set[str]:

@@ -12,6 +12,7 @@ from golden_sheets import BEE, FOLDER, MUD, PHRASE, SPANISH, WORDS, pages, print
 from approx.datafiles import read_toml, rules_path
 from approx.practice.listening.frames import is_frame
 from approx.practice.listening.listening import listening
+from approx.reports.report_words import PAGE_LANGUAGES, page_language, wording
 from approx.reports.sheets.as_html import TEMPLATE_FOLDER as TEMPLATES
 from approx.reports.sheets.as_html import page_html
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
@@ -19,7 +20,6 @@ from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import FamilyPage, Printing, SessionPage
 from approx.reports.sheets.printed_rows import is_plain, size_of
 from approx.reports.sheets.session_page import session_page
-from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, wording
 
 PAGES = pages()
 

@@ -10,7 +10,7 @@ from types import ModuleType
 import pytest
 
 from approx.datafiles import rules_path
-from approx.reports.sheets.wording import wording
+from approx.reports.report_words import wording
 
 MOST_GRADE = 5.0
 EASY = 80.0

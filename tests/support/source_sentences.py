@@ -21,7 +21,7 @@ PACKAGES = (
     "web",
 )  # fmt: skip
 BY_COMMANDS_ALONE = (
-    "processes/doctor/", "processes/rules/rule", "processes/rules/notation", "processes/engine/proofs",
+    "processes/doctor", "processes/rules/rule", "processes/rules/notation", "processes/engine/proofs",
     "processes/accept/accept_rules", "samples/files/write", "api/write_table", "api/reference", "api/schemas",
     "api/samples/converting", "api/samples/partitions", "lexicon/tables", "reports/text/", "reports/tables/",
 )  # fmt: skip

@@ -27,8 +27,8 @@ from approx.problems import Problem
 from approx.wording import worded
 
 if TYPE_CHECKING:
+    from approx.practice.session.plan import TrialOrder
     from approx.practice.session.targets import ChildTargets
-    from approx.practice.session.trial_order import TrialOrder
     from approx.practice.suggest.input_targets import ListRow
     from approx.reports.sheets.page_types import Page, Paper, SheetKind
 
@@ -122,7 +122,7 @@ def sheet(
     >>> made.kind, "mud" in made.html()
     ('family', True)
     """
-    from approx.practice.session.parameters import minutes_allowed, trials_allowed
+    from approx.practice.session.plan import minutes_allowed, trials_allowed
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
     several = _listed(children)
@@ -183,7 +183,7 @@ def _listed(children: ChildSource | Sequence[ChildSource]) -> list[ChildSource]:
 def _wrong(
     page: str, children: Sequence[ChildSource], words: Sequence[SheetWords], paper: str, order: str, language: str
 ) -> Iterable[Problem]:
-    from approx.practice.session.trial_order import ORDERS
+    from approx.practice.session.plan import ORDERS
     from approx.reports.sheets.sheet_page import SHEET_KINDS
 
     yield from choice_problem("page", page, SHEET_KINDS)

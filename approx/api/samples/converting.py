@@ -51,7 +51,7 @@ class SampleRows(Result):
 
     def write_cldf(self, folder: str | PathLike[str]) -> tuple[Problem, ...]:
         """Write the sample as a CLDF word list into a folder; needs pycldf. Problems: what is not in it, or why nothing is."""
-        from approx.samples.files.write_cldf import write_cldf
+        from approx.samples.files.write import write_cldf
 
         if self.sample is None:
             return ()

@@ -7,11 +7,10 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from approx.lexicon.english.dictionary import dictionary_readings
-from approx.lexicon.english.word_lists import function_word, listed_readings
-from approx.lexicon.first_names import name_reading
 from approx.lexicon.frequency import zipf
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.sounds import WordSounds, parse_ipa
+from approx.lexicon.word_lists import function_word, listed_readings, name_reading
 
 RECORDED = frozenset({"strong form", "word list", "name list", "dictionary"})
 ALWAYS_KNOWN = 9.0

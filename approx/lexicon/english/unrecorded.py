@@ -14,9 +14,9 @@ from approx.lexicon.english.endings import attach, stems
 from approx.lexicon.english.letters import read_letters
 from approx.lexicon.english.recorded import ALWAYS_KNOWN, RECORDED, Known, distinct, known, recorded
 from approx.lexicon.english.word_forms import WordLookUp, likeliest_build
-from approx.lexicon.english.word_lists import function_word
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.sounds import WordSounds, is_vowel_segment, parse_ipa, same_segments
+from approx.lexicon.word_lists import function_word
 from approx.wording import worded
 
 Reader = Callable[[str], tuple[Pronunciation, ...]]

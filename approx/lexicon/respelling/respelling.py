@@ -1,31 +1,33 @@
 """Plain spelling of a form for families: bəˈnænə -> "banana", ˈnænə -> "NAN-uh".
 
 A form that is a known word is printed as that word. For the others the spellings of the table are weighed as a parent
-would read them: never a word that is said otherwise, never a rude one, best one that the reading rules read right.
+would read them: never a word that is said otherwise, never a rude one, best one that the reading rules read right. A form of a
+language that has no table is spelled in the English sounds nearest to it ([other_languages] of `rules/lexicon/respelling.toml`).
 """
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
 
+from approx.datafiles import read_toml, rules_path
 from approx.lexicon.english.letters import read_letters
 from approx.lexicon.english.recorded import recorded
-from approx.lexicon.english.word_lists import listed_readings
 from approx.lexicon.frequency import zipf
 from approx.lexicon.homophones import printed_word, sound_alikes
-from approx.lexicon.respelling.nearest_english import in_english_sounds, is_spelled_as_english
 from approx.lexicon.respelling.spelling_table import (
     Phones,
     spelling_table,
     syllable_choices,
     table_name,
     with_stress,
+    without_marks,
     written_cuts,
 )
 from approx.lexicon.rude import rude_spelling, rude_word
 from approx.lexicon.sounds import from_phones, parse_ipa, same_segments
+from approx.lexicon.word_lists import listed_readings
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -40,6 +42,8 @@ _ENOUGH = 0.5
 """A spelling with less against it is taken without weighing others."""
 _OTHERS = 4
 """Spellings of each syllable weighed together where the best of each make a word that is something else."""
+_OWN_LETTERS = ("", "en", "eng", "es", "spa")
+"""Languages with a table of their own, and none named."""
 
 
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
@@ -195,3 +199,32 @@ def _with_acute(syllable: str) -> str:
         return syllable
     at = places[0] if syllable[places[0]] in _STRONG else places[-1]
     return syllable[:at] + syllable[at].translate(_ACUTE) + syllable[at + 1 :]
+
+
+def is_spelled_as_english(language: str) -> bool:
+    """Whether a language has no letters of its own here, so that its words are spelled as an English reader says them."""
+    return language.lower().replace("_", "-").split("-")[0] not in _OWN_LETTERS
+
+
+@cache
+def _nearest_sounds() -> tuple[str, dict[str, tuple[str, ...]]]:
+    table = read_toml(rules_path("lexicon/respelling.toml"))["other_languages"]
+    return table["left_out"], {sound: tuple(near.split()) for sound, near in table["nearest"].items()}
+
+
+def in_english_sounds(phones: Phones, starts: tuple[int, ...]) -> tuple[Phones, tuple[int, ...]]:
+    """Sounds and syllable starts of a form with each sound as the nearest English one; marks that no letter shows are left out.
+
+    >>> in_english_sounds(("m", "aː", "m", "a"), (0, 2))
+    (('m', 'ɑ', 'm', 'ɑ'), (0, 2))
+    """
+    left_out, nearest = _nearest_sounds()
+    out: list[str] = []
+    places: list[int] = []
+    for phone in phones:
+        places.append(len(out))
+        shown = "".join(sign for sign in phone if sign not in left_out)
+        bare = without_marks(shown)
+        *first, last = nearest.get(bare, (bare,))
+        out += [*first, last + shown[len(bare) :]]
+    return tuple(out), tuple(places[start] for start in starts)

@@ -1,9 +1,11 @@
-"""The words phrases are made of: the word bank, or the words of a scene the clinician names, each with what it is."""
+"""The words phrases are made of: the word bank, or the words of a scene the clinician names, each with what it is; and the one
+thing that a plural is more of.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -11,7 +13,6 @@ from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent
-from approx.practice.grammar.number import singulars
 from approx.practice.suggest.input_targets import ListRow
 from approx.problems import Problem
 from approx.wording import enumerated, worded
@@ -205,3 +206,19 @@ def _compounds(language: str) -> tuple[SceneWord, ...]:
         if all(parts):
             out.append(SceneWord(row["word"], ipa, "noun", row["category"]))
     return tuple(out)
+
+
+def singulars(spelled: str, language: str) -> Iterator[str]:
+    """Words whose plural a spelling is, in small letters; none for what is no plural. Whether they are words is not asked."""
+    low = spelled.lower()
+    if not low.endswith("s") or len(low) < 3:
+        return
+    if base_language(language) == "es":
+        from approx.practice.grammar.es.forms import plural
+
+        yield from (word for word in (low[:-1], low[:-2], low[:-3] + "z") if plural(word) == low)
+        return
+    from approx.practice.grammar.en.forms import spelled_form
+
+    candidates = (low[:-1], low[:-2], low[:-3] + "y", low[:-3] + "f", low[:-3] + "fe")
+    yield from (word for word in candidates if word and spelled_form(word, "plural") == low)

@@ -14,8 +14,7 @@ from approx.lexicon.spelling import base_language
 from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.kinds import Referent, is_of
 from approx.practice.grammar.moves import Move
-from approx.practice.grammar.number import singulars
-from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, plain_form
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, plain_form, singulars
 from approx.wording import worded
 
 OPEN_SLOT = "___"

@@ -12,10 +12,9 @@ from functools import cache
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.moves import Easiest, Ladder, Move
-from approx.practice.grammar.phrase_grammar import grammar_of
+from approx.practice.grammar.phrase_grammar import adult_sentence, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
 from approx.practice.grammar.recipes import WholeLadder, action_phrase, in_frame, set_phrase
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described

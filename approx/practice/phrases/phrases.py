@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from approx.child.profile import POSITIONS
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.adult_sentence import adult_sentence
+from approx.practice.grammar.phrase_grammar import adult_sentence
 from approx.practice.grammar.phrase_words import PHRASE_LANGUAGES, Vocabulary, bank, scene, with_people
 from approx.practice.grammar.recipes import RELATION, Recipe, frames, relations
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers

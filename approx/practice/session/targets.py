@@ -13,7 +13,7 @@ from approx.child.demands import sayable
 from approx.lexicon.frequency import everyday_words
 from approx.lexicon.spelling import base_language
 from approx.practice.listening.frames import frames_for, is_frame
-from approx.practice.session.parameters import assumed
+from approx.practice.session.plan import assumed
 from approx.practice.suggest.answer import Answer, ShownRung, Suggestion
 from approx.practice.suggest.clashes import Clash
 from approx.practice.suggest.input_targets import InputTarget, ListRow, targets_in_list

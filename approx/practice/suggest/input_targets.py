@@ -17,10 +17,10 @@ from pathlib import Path
 from approx.child.profile import Profile
 from approx.ipa import read
 from approx.ipa.word import Word
-from approx.lexicon.first_names import name_reading
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language, look_up_form
+from approx.lexicon.word_lists import name_reading
 from approx.problems import Problem
 from approx.wording import worded
 

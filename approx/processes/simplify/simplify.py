@@ -2,24 +2,29 @@
 
 Always the first demand of a form is mended (see `approx.child.demands` for their order), so that no two orders of the
 same changes are tried: length, clusters and shapes by the rules whose focus they hold; then each sound by itself,
-where chains of rules (k, t, d) are found once and kept.
+where chains of rules (k, t, d) are found once and kept. A form is carried out only when the search comes to it, and what was
+found out about a word's forms is kept until the next word: the rungs of its ladder ask for the same forms again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from math import inf
+from typing import Protocol
 
-from approx.child.demands import alike, all_demands, position_of, sayable
+from approx.child.demands import Demand, alike, all_demands, position_of, sayable
 from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, WEAK, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply_at
+from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form, form_of
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
+from approx.processes.engine.sorted_rules import Around, RuleChain
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.simplify.structural_repair import StructuralRepair, StructuralRepairs
-from approx.processes.simplify.walk import FormSearch, Node, Trace, WalkState, with_sound
 
 _WIDE = 3
 """The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
@@ -27,6 +32,8 @@ _WIDE = 3
 
 FINAL, VOICING = "final consonant deletion", "prevocalic voicing"
 """What is tried beside a form that nobody would say."""
+_LEAST = 0.02
+"""What a form that still demands something costs at the least."""
 
 
 class _Kept:
@@ -194,3 +201,235 @@ def _found(arrival: Arrival[WalkState, Trace]) -> Found:
             steps.append(Step(rule.id, rule.process, form_so_far, after, price, origins, why))
             form_so_far = after
     return Found(form, arrival.cost, tuple(steps))
+
+
+class Node:
+    """A form of a word with all it demands, nothing granted, and what was found for each demand."""
+
+    __slots__ = ("around", "asks", "dropped", "form", "key", "structural")
+
+    def __init__(self, form: Form, limits: Limits) -> None:
+        self.form = form
+        self.key = (form.phones, form.starts)
+        self.asks = all_demands(form.phones, form.starts, limits, form.stress)
+        self.around: dict[int, Around] = {}
+        """For each sound that is asked for, what the rules can see of it."""
+        self.structural: dict[Demand, list[StructuralRepair]] = {}
+        self.dropped: dict[Demand, list[StructuralRepair]] = {}
+
+
+def place_of(demand: Demand) -> str:
+    """Where a sound that is asked for would have to be in the inventory; "" for a demand of structure."""
+    return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
+
+
+FormMove = StructuralRepair | tuple[int, RuleChain]
+"""What leads from a form to the next: a repair of structure, or a chain of rules on the sound at a place."""
+Trace = tuple[Form, Key, FormMove]
+"""A step of the search before it is written out: form before it, demand it repairs, what was done."""
+
+
+def with_sound(form: Form, at: int, sound: str) -> Form:
+    """A form with another sound in one place."""
+    return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
+
+
+def _runs_together(old: str, beside: Sequence[str], sound: str) -> bool:
+    """True where a sound put in makes two neighbours that only voicing tells apart (d before t)."""
+    return any(alike(sound, other) and not alike(old, other) for other in beside)
+
+
+_ONE_CONSONANT = ("same consonant",)
+_WITH_OTHERS = 0.25
+"""What a sound may cost that goes when its cluster or its syllable is mended: below every rule for that."""
+_DOUBLED = 0.8
+"""One doubled syllable makes all consonants the same at once."""
+
+
+def _others(form: Form, missing: set[int]) -> int:
+    """How many consonants differ from the commonest; those still to be replaced may yet become that one."""
+    counts = Counter(phone for at, phone in enumerate(form.phones) if at not in missing and not is_nucleus(phone))
+    return counts.total() - max(counts.values(), default=0)
+
+
+class WalkState:
+    """A form, what it still demands, and the least that mending will cost; see `search.SearchState` for when it is known."""
+
+    __slots__ = ("before", "change", "node", "rest", "todo", "walk")
+    todo: list[tuple[Demand, float]]
+    """Each demand with the least that mending it will cost."""
+
+    def __init__(
+        self,
+        walk: FormSearch,
+        node: Node | None,
+        before: Form | None = None,
+        change: FormMove | None = None,
+        guess: float = 0.0,
+    ) -> None:
+        self.walk, self.node, self.before, self.change, self.rest = walk, node, before, change, guess
+        if node is not None:
+            self.settle(node)
+
+    @property
+    def form(self) -> Form:
+        """The form of a state that the search has come to."""
+        if self.node is None:
+            raise ValueError("the search has not come to this state")
+        return self.node.form
+
+    @property
+    def key(self) -> object:
+        """What makes two states one."""
+        node = self.node
+        if node is None:
+            if self.before is None or self.change is None:
+                raise ValueError("only the first state has nothing before it, and it has its node")
+            form = self.walk.carried_out(self.before, self.change)
+            if form is None:
+                self.rest = inf
+                return None
+            node = self.walk.node(form)
+            self.settle(node)
+        return node.key
+
+    def settle(self, node: Node) -> None:
+        """Exact for sounds, a low guess for structure."""
+        self.node = node
+        granted, have, rest = self.walk.granted, self.walk.have, 0.0
+        todo = self.todo = []
+        spans: list[tuple[int, int]] = []
+        for demand in node.asks:
+            kind, item, first, last = demand
+            if granted and (kind, item) in granted:
+                continue
+            place = place_of(demand)
+            if place:
+                around = node.around.get(first)
+                if around is None:
+                    around = node.around[first] = self.walk.r.beside(node.form, first)
+                cost = self.walk.r.cheapest(node.form, first, place, have[place], around)
+                if spans and cost > _WITH_OTHERS and any(low <= first < high for low, high in spans):
+                    cost = _WITH_OTHERS
+            else:
+                cost = self.walk.least(node, demand)
+                if kind in ("cluster", "shape"):
+                    spans.append((first, last))
+                elif kind == "variety" and item == _ONE_CONSONANT:
+                    missing = {each.first for each, _ in todo if each.kind == "consonant"}
+                    cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
+            rest += cost
+            todo.append((demand, cost))
+        self.rest = max(rest, _LEAST) if todo else 0.0
+
+
+class Rules(Protocol):
+    """What a walk asks of a child's simplifier."""
+
+    limits: Limits
+    repairs: Repairs
+    structural: StructuralRepairs
+    w: Weights
+
+
+class FormSearch:
+    """One search: the moves from each state, under what is granted."""
+
+    def __init__(
+        self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted, adult: tuple[str, ...] = ()
+    ) -> None:
+        self.adult = adult
+        self.limits, self.granted, self.nodes = simplifier.limits, granted, nodes
+        self.have = simplifier.repairs.available(granted)
+        self.r, self.m, self.w = simplifier.repairs, simplifier.structural, simplifier.w
+
+    def node(self, form: Form) -> Node:
+        """The node of a form, one for all ways to it."""
+        node = self.nodes.get(form)
+        if node is None:
+            node = self.nodes[form] = Node(form, self.limits)
+        return node
+
+    def carried_out(self, before: Form, change: FormMove) -> Form | None:
+        """The form after a change; None where it does not apply."""
+        if isinstance(change, StructuralRepair):
+            return change.after(self.m)
+        at, chain = change
+        return with_sound(before, at, chain[-1][2]).recut(self.m.lang)
+
+    def least(self, node: Node, demand: Demand) -> float:
+        """No more than what a demand will cost."""
+        if demand.kind == "length":
+            return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
+        if demand.kind == "weak":
+            return self.w.own_change
+        if demand.kind == "variety":
+            return 0.7 if self.limits.variety == "same" else 0.45
+        return 0.0
+
+    def stand_ins(self, form: Form, at: int, options: list[tuple[float, RuleChain]]) -> list[tuple[float, RuleChain]]:
+        """What may stand in for a sound, dearer where it would run together with its neighbour."""
+        phones = form.phones
+        beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
+        if not beside:
+            return options
+        apart, never = self.w.runs_together, self.m.lang.never_together
+        if not never or not {first for first, _ in never} & {*beside, *(chain[-1][2] for _, chain in options)}:
+            return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
+        after = self.within_foot(form, at + 1)
+        before = phones[at - 1] if at and self.within_foot(form, at, any_sound=True) else ""
+        origin = form.origins[at - 1]
+        if 0 <= origin < len(self.adult) and self.adult[origin] == before:
+            before = ""  # the word's own: the m of pumpkin
+        return [
+            (
+                cost
+                + apart * _runs_together(phones[at], beside, chain[-1][2])
+                + self.w.never_together * bool({(chain[-1][2], after), (before, chain[-1][2])} & never),
+                chain,
+            )
+            for cost, chain in options
+        ]
+
+    def within_foot(self, form: Form, at: int, *, any_sound: bool = False) -> str:
+        """The sound at a place that is in the inventory there (or any), "" where the word ends or another foot begins."""
+        if at >= len(form.phones) or at in form.starts and form.stress[form.syllable_at(at)]:
+            return ""
+        place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
+        return form.phones[at] if any_sound or form.phones[at] in self.have[place] else ""
+
+    def moves(self, state: WalkState) -> Iterator[tuple[float, tuple[Trace, ...], WalkState]]:
+        """Next steps: (cost, what is done, state)."""
+        (demand, _), node = state.todo[0], state.node
+        if node is None:
+            raise ValueError("the search has not come to this state")
+        form, why, place = node.form, demand.key, place_of(demand)
+        structural = node.structural.get(demand)
+        if structural is None:
+            structural = node.structural[demand] = self.m.of(form, demand)
+        options = None
+        if place:
+            options = self.r.options(form, demand.first, place, self.have[place], node.around[demand.first])
+            # one sound for another may make all consonants or syllables alike, too
+            left = [least for other, least in state.todo[1:] if other.kind != "variety"]
+            rest = max(sum(left), _LEAST) if left else 0.0
+            for cost, chain in self.stand_ins(form, demand.first, options):
+                change = (demand.first, chain)
+                yield cost, ((form, why, change),), WalkState(self, None, form, change, rest)
+        # a whole syllable goes for a sound only where none can stand in
+        if (demand.kind == "shape" or options == []) and len(form.starts) > 1:
+            dropped = node.dropped.get(demand)
+            if dropped is None:
+                dropped = node.dropped[demand] = self.m.dropped(form, demand)
+            structural = structural + dropped
+        later = [(other.first, other.last, least) for other, least in state.todo[1:] if least]
+        for repair in structural:
+            cost = repair.cost
+            if repair.spoils is not None and repair.spoils[0] in self.have[repair.spoils[1]]:
+                cost += self.w.sound_in_hand
+            # not yet carried out: what it does not touch is still to be paid for after it
+            first, last, guess = repair.first, repair.last, 0.0
+            for low, high, least in later:
+                if high < first or low > last:
+                    guess += least
+            yield cost, ((form, why, repair),), WalkState(self, None, form, repair, guess)

@@ -14,7 +14,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.processes.engine.apply import apply_at, carry_out, replaced
 from approx.processes.engine.form import Form
-from approx.processes.engine.own_runs import REDUCED, WHOLE, WITH_VOWEL
+from approx.processes.engine.habits import REDUCED, WHOLE, WITH_VOWEL
 from approx.processes.engine.repair import OWN_CHANGE, Repairs
 from approx.processes.engine.sorted_rules import DOUBLING, SHORTENING
 from approx.processes.rules.rule import Rule

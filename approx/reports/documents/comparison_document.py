@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from approx.practice.compare_samples import ComparedSamples, MeasurePair, ProcessPair, ScoredSample
 from approx.processes.explain.opportunities import ProcessTally
-from approx.reports.charts.bars_svg import Bar, bars_svg
+from approx.reports.charts.counts_svg import Bar, bars_svg
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (

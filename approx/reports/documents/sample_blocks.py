@@ -9,8 +9,7 @@ from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.processes.explain.sample_processes import GroupProcesses
-from approx.reports.charts.bars_svg import Bar, bars_svg
-from approx.reports.charts.grid_svg import GridCell, grid_svg
+from approx.reports.charts.counts_svg import Bar, GridCell, bars_svg, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
 from approx.reports.regions import number, percent_text

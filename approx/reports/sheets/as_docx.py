@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from approx.reports.report_words import wording
 from approx.reports.sheets.docx_parts import DocxCell, DocxPage, Sign, Text, cell
 from approx.reports.sheets.page_types import (
     Card,
@@ -22,7 +23,6 @@ from approx.reports.sheets.page_types import (
     PrintedRow,
     SessionPage,
 )
-from approx.reports.sheets.wording import wording
 
 ADULT = {"big": 16, "mid": 14, "small": 12, "tiny": 11}
 EASIER = {"big": 12, "mid": 11.5, "small": 11, "tiny": 10}

@@ -10,8 +10,8 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, cast
 
 from approx.datafiles import PACKAGE
+from approx.reports.report_words import wording
 from approx.reports.sheets.page_types import TEMPLATES, GroupPage, LetterPage, ListenPage, Page, PlanPage
-from approx.reports.sheets.wording import wording
 
 if TYPE_CHECKING:
     from jinja2 import Environment

@@ -11,6 +11,7 @@ from approx.practice.listening.frames import TYPED_SLOT
 from approx.practice.listening.listening import Listening
 from approx.practice.session.targets import AlikePair, PracticeTarget
 from approx.problems import Problem
+from approx.reports.report_words import said, wording
 from approx.reports.sheets.page_types import (
     Card,
     CardsPage,
@@ -25,7 +26,6 @@ from approx.reports.sheets.page_types import (
     Strip,
 )
 from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, reads_as_adult, rows, size_of
-from approx.reports.sheets.wording import said, wording
 from approx.wording import worded
 
 

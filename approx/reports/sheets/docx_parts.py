@@ -8,10 +8,10 @@ from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from approx.reports.report_words import wording
 from approx.reports.sheets.as_html import FONTS, TEMPLATE_FOLDER
 from approx.reports.sheets.page_types import Printing
 from approx.reports.sheets.photos import is_photo, jpeg_of
-from approx.reports.sheets.wording import wording
 
 if TYPE_CHECKING:
     from docx.oxml.xmlchemy import BaseOxmlElement

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
+from approx.reports.report_words import said
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, LetterPage, Printing
 from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, reads_as_adult, size_of, smaller_of
-from approx.reports.sheets.wording import said
 from approx.wording import worded
 
 MOST_FAMILY_WORDS = 6

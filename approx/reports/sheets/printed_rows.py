@@ -8,8 +8,8 @@ from typing import TypeVar
 
 from approx.lexicon.pictures import picture
 from approx.practice.session.targets import PracticeTarget
+from approx.reports.report_words import said, wording
 from approx.reports.sheets.page_types import MOST_TARGETS, PrintedRow
-from approx.reports.sheets.wording import said, wording
 
 _SIZES = ((7, "big"), (11, "mid"), (14, "small"))
 """Letters up to which a text is set in each size, so that it is not cut; longer ones are set tiny and may be."""

@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from approx.practice.listening.frames import thing
 from approx.practice.session.plan import SessionPlan, TrialRun
 from approx.practice.session.targets import PracticeTarget
+from approx.reports.report_words import said
 from approx.reports.sheets.page_types import GroupChild, GroupPage, PlanPage, PlanRow, Printing, SessionPage
 from approx.reports.sheets.printed_rows import help_key, rows, sheets
-from approx.reports.sheets.wording import said
 
 
 def session_page(

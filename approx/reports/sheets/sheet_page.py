@@ -11,6 +11,7 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.regions import day, paper_of, with_region
+from approx.reports.report_words import PAGE_LANGUAGES, page_language, said
 from approx.reports.sheets.card_pages import (
     cards_page,
     contrast_page,
@@ -22,7 +23,6 @@ from approx.reports.sheets.card_pages import (
 from approx.reports.sheets.family_page import family_page, letter_page
 from approx.reports.sheets.page_types import Page, Printing, SheetKind
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
-from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, said
 from approx.wording import worded
 
 SHEET_KINDS: tuple[SheetKind, ...] = get_args(SheetKind)

@@ -15,6 +15,7 @@ from approx.ipa.language import language
 from approx.records.database.rows import Conflict, Refused, StoredChild, StoredProfile
 from approx.records.tables.checks import today
 from approx.web.forms.profile_form import (  # fmt: skip
+    TypedLines,
     accents_chosen,
     accents_for,
     charts,
@@ -23,11 +24,12 @@ from approx.web.forms.profile_form import (  # fmt: skip
     profile_of,
     profile_toml,
     shape_taps,
+    typed_in,
+    typed_lines,
     untested_profile,
     vowel_taps,
     with_taps,
 )
-from approx.web.forms.typed_lines import TypedLines, typed_in, typed_lines
 from approx.web.pages.caseload_pages import CHILD_LANGUAGES, languages_of, unknown_varieties
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted

@@ -135,7 +135,7 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
 def _fields(language: str, say: Texts) -> dict[str, Any]:
     """What can be chosen in the form, each with its name on the page."""
     from approx.api.options import word_kinds, word_orders
-    from approx.reports.sheets.wording import wording
+    from approx.reports.report_words import wording
 
     categories, parts = word_kinds(language)
     names, speech = wording(say.language)["categories"], say.section("speech")

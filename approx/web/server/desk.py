@@ -28,7 +28,7 @@ from approx.records.database.copies import daily_copies
 from approx.records.database.daily_copy import restore_copy
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused, SampleInfo, Trashed
-from approx.web.server.door import Door
+from approx.web.server.guard import Door
 from approx.web.server.page_parts import explained, fault, faulty, own_in, problem_in, shown_in, source_text
 from approx.wording import fill_pattern
 

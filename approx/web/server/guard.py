@@ -1,23 +1,25 @@
 """Who may ask the desk anything: this computer, this page, a browser that came in by a start link. All else is refused.
 
 The guard stands before every route, so that no page can forget it. It writes nothing down: not the address asked for,
-not what was typed, not a child's code.
+not what was typed, not a child's code. The key in a start link is spent by the first browser that opens it. That browser gets a
+mark of its own (`Browsers`), by which a bookmark works after a restart, and which can be revoked on the page.
 """
 
 from __future__ import annotations
 
 import asyncio
+import hmac
 import sys
 from collections.abc import Iterable
 from http.cookies import CookieError, SimpleCookie
+from threading import Lock
 from urllib.parse import parse_qsl, urlencode
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from approx.records.database.browsers import KEPT_UNUSED
-from approx.web.server.door import Door
+from approx.records.database.browsers import KEPT_UNUSED, Browsers, KnownBrowser
 from approx.wording import worded
 
 MOST_REQUEST_BYTES = 10_500_000
@@ -56,6 +58,10 @@ _UNKNOWN = "This browser is not known here. Open the address that `approx desk` 
 
 BROWSER = "approx.browser"
 """Key of the scope under which a page finds the `KnownBrowser` that asks."""
+_NAMES = (("Edg/", "Edge"), ("Firefox/", "Firefox"), ("Chromium/", "Chromium"), ("Chrome/", "Chrome"),
+          ("Safari/", "Safari"))  # fmt: skip
+_SYSTEMS = (("Android", "Android"), ("iPhone", "iPhone"), ("iPad", "iPad"), ("Windows", "Windows"), ("Mac OS", "macOS"),
+            ("CrOS", "ChromeOS"), ("Linux", "Linux"))  # fmt: skip
 
 
 def cookie_name(port: int) -> str:
@@ -279,3 +285,35 @@ def _place(error: BaseException) -> str:
     frames: Iterable[traceback.FrameSummary] = traceback.extract_tb(error.__traceback__)
     last = list(frames)[-1:]
     return ", ".join(f"{frame.filename.rpartition('/')[2]}:{frame.lineno}" for frame in last) or "?"
+
+
+class Door:
+    """The keys that are not spent yet, and the browsers that are known."""
+
+    def __init__(self, browsers: Browsers, key: str) -> None:
+        self.browsers = browsers
+        self._keys = [key]
+        self._lock = Lock()
+
+    def spend(self, key: str) -> bool:
+        """True for a key that was not spent yet; it is spent now."""
+        with self._lock:
+            fitting = [own for own in self._keys if hmac.compare_digest(own.encode(), key.encode())]
+            for own in fitting:
+                self._keys.remove(own)
+        return bool(fitting)
+
+    def let_in(self, user_agent: str) -> str:
+        """The mark for a browser that brought a key, to be handed to it alone."""
+        return self.browsers.remember(browser_label(user_agent))
+
+    def known(self, mark: str) -> KnownBrowser | None:
+        """The browser with this mark."""
+        return self.browsers.find(mark)
+
+
+def browser_label(user_agent: str) -> str:
+    """Which browser it is, such as "Firefox, Windows", from what it says of itself; "?" where it says nothing known."""
+    name = next((name for sign, name in _NAMES if sign in user_agent), "")
+    system = next((system for sign, system in _SYSTEMS if sign in user_agent), "")
+    return ", ".join(filter(None, (name, system))) or "?"

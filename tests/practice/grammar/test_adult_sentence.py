@@ -6,11 +6,11 @@ import pytest
 from places import DATA
 
 from approx.datafiles import read_tsv
-from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.en.nouns import NounGroup, SentenceWord, begins_with_vowel, group_words
 from approx.practice.grammar.es.clause import SpanishNounGroup
 from approx.practice.grammar.es.clause import group_words as spanish_group
 from approx.practice.grammar.es.forms import plural, verb_form
+from approx.practice.grammar.phrase_grammar import adult_sentence
 from approx.practice.grammar.phrase_words import SceneWord
 
 

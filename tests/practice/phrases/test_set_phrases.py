@@ -10,7 +10,7 @@ from test_phrases_natural import everything, offered
 
 from approx.child import read_child_file
 from approx.lexicon import pronunciations
-from approx.practice.grammar.adult_sentence import adult_sentence
+from approx.practice.grammar.phrase_grammar import adult_sentence
 from approx.practice.grammar.recipes import set_phrases
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.phrases.grammar_ladder import grammar_ladder

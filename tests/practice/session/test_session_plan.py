@@ -9,9 +9,16 @@ from drawn_examples import examples
 from hypothesis import given
 from hypothesis import strategies as st
 
-from approx.practice.session.parameters import assumed, practice_rules
-from approx.practice.session.plan import SessionPlan, minutes_for, plan_session, trials_in
-from approx.practice.session.trial_order import ORDERS, trial_runs
+from approx.practice.session.plan import (
+    ORDERS,
+    SessionPlan,
+    assumed,
+    minutes_for,
+    plan_session,
+    practice_rules,
+    trial_runs,
+    trials_in,
+)
 
 FIVE = ("mud", "hat", "cup", "Nana", "bee")
 

@@ -8,7 +8,7 @@ from places import DATA
 from approx.child import read_child_file
 from approx.child.profile import Profile
 from approx.lexicon import pronunciations
-from approx.lexicon.first_names import name_reading
+from approx.lexicon.word_lists import name_reading
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.suggest.input_targets import language_of, targets_in_list, targets_in_phrase
 from approx.practice.suggest.suggest import Suggester, SuggestOptions

@@ -19,8 +19,7 @@ from places import SAMPLES
 from approx.ipa import Word, read
 from approx.processes.engine.pooling import RatePlace, estimate, settings
 from approx.processes.explain.explain import Explainer, Explanation
-from approx.processes.predict.predict import Prediction, Predictor, Rates, probe_next, rates
-from approx.processes.predict.probe import information
+from approx.processes.predict.predict import Prediction, Predictor, Rates, information, probe_next, rates
 from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import read_sample
 

@@ -10,7 +10,7 @@ from places import RULES
 
 from approx.ipa import read
 from approx.problems import Problem
-from approx.processes.doctor.doctor import check_rules
+from approx.processes.doctor import check_rules
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.ruleset import load_rules

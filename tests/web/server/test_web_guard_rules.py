@@ -10,8 +10,16 @@ import pytest
 
 from approx.records.database.browsers import Browsers
 from approx.web.server import guard
-from approx.web.server.door import Door, browser_label
-from approx.web.server.guard import BROWSER, HEADERS, MOST_IMPORT_BYTES, MOST_REQUEST_BYTES, Guard, cookie_name
+from approx.web.server.guard import (
+    BROWSER,
+    HEADERS,
+    MOST_IMPORT_BYTES,
+    MOST_REQUEST_BYTES,
+    Door,
+    Guard,
+    browser_label,
+    cookie_name,
+)
 
 PORT, KEY = 8123, "the-key"
 HOST, HOME = f"127.0.0.1:{PORT}", f"http://127.0.0.1:{PORT}"

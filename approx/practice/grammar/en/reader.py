@@ -10,8 +10,7 @@ from approx.lexicon.reading import pronunciations
 from approx.practice.grammar.en.clause import Clause
 from approx.practice.grammar.en.nouns import NounGroup
 from approx.practice.grammar.kinds import is_of, verbs
-from approx.practice.grammar.number import singulars
-from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, may_be_a_word
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, may_be_a_word, singulars
 from approx.practice.grammar.recipes import preposition_of
 from approx.problems import Problem
 from approx.wording import enumerated, worded

@@ -11,9 +11,18 @@ from places import RULES
 from approx.child.profile import Profile
 from approx.child.search_limits import limits
 from approx.ipa import read
-from approx.processes.doctor import doctor
-from approx.processes.doctor.data_tables import TableRule, table_files, tsv_faults
-from approx.processes.doctor.doctor import CheckUp, check, check_rules, examples_hold, rings, undoing_pairs
+from approx.processes import doctor
+from approx.processes.doctor import (
+    CheckUp,
+    TableRule,
+    check,
+    check_rules,
+    examples_hold,
+    rings,
+    table_files,
+    tsv_faults,
+    undoing_pairs,
+)
 from approx.processes.engine import proofs
 from approx.processes.rules.ruleset import RuleSet, load_rules
 from approx.processes.simplify.simplify import Simplifier

@@ -1,6 +1,5 @@
-"""The word list shipped with the tool: what the dictionary has wrong or lacks, with the reason for each.
-
-Small grammar words, which are said in full alone and weakly inside a phrase.
+"""How words are said by the checked lists that are shipped: small grammar words of English, which are said in full alone and
+weakly inside a phrase; English words that the dictionary has wrong or lacks, with the reason for each; first names.
 """
 
 from __future__ import annotations
@@ -9,6 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from approx.datafiles import read_tsv, rules_path
+from approx.lexicon.spelling import base_language, look_up_form
 
 
 class FunctionWord(NamedTuple):
@@ -24,11 +24,11 @@ class FunctionWord(NamedTuple):
 
 def function_word(word: str) -> FunctionWord | None:
     """The strong and weak forms of a lower-case word, None if it is not a function word."""
-    return _table().get(word)
+    return _function_words().get(word)
 
 
 @cache
-def _table() -> dict[str, FunctionWord]:
+def _function_words() -> dict[str, FunctionWord]:
     return {
         row["word"]: FunctionWord(_forms(row["strong"]), _forms(row["weak"]), row["in_phrase"] == "weak")
         for row in read_tsv(rules_path("lexicon/function_words.tsv"))
@@ -53,3 +53,17 @@ def listed_words() -> tuple[str, ...]:
 def _list() -> dict[str, tuple[tuple[str, ...], str]]:
     rows = read_tsv(rules_path("lexicon/english_list.tsv"))
     return {row["word"]: (tuple(row["ipa"].split("|")), row["why"]) for row in rows}
+
+
+def name_reading(word: str, language: str = "en-US") -> str:
+    """IPA of a first name of this language, "" if the list has it not. What a family says wins over it.
+
+    Source: `rules/lexicon/first_names.tsv`, row by row.
+    """
+    return _names(base_language(language)).get(look_up_form(word), "")
+
+
+@cache
+def _names(language: str) -> dict[str, str]:
+    rows = read_tsv(rules_path("lexicon/first_names.tsv"))
+    return {row["name"].lower(): row["ipa"] for row in rows if row["language"] == language}
