@@ -124,7 +124,7 @@ def targets_in_phrase(
 ) -> tuple[tuple[InputTarget, ...], tuple[Problem, ...]]:
     """The words of a phrase in order; `notation` is how words between slashes are typed (ipa, x-sampa).
     An empty phrase is a problem; a word that cannot be read is kept and named."""
-    from approx.lexicon.phrase import read_phrase
+    from approx.lexicon.reading import read_phrase
 
     if not text.strip():
         hint = 'write a phrase between quotes, such as "more tea"'
