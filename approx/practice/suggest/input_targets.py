@@ -1,6 +1,5 @@
-"""Targets from what a clinician types: a phrase, or a list with optional IPA.
-
-A list of words from a file: a word a line, or CSV/TSV with `target_word` and optional `target_ipa`.
+"""Targets from what a clinician types: a phrase, or a list with optional IPA, typed or in a file (a word a line, or CSV or TSV with
+`target_word` and optional `target_ipa`).
 """
 
 from __future__ import annotations
