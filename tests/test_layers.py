@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from parsed_source import nodes_of
 from places import ROOT
 
 import approx
@@ -115,9 +116,9 @@ def package_of(path: Path) -> str:
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
-def type_only(tree: ast.AST) -> set[ast.AST]:
+def type_only(nodes: Iterable[ast.AST]) -> set[ast.AST]:
     """Everything below `if TYPE_CHECKING:`."""
-    guards = (node for node in ast.walk(tree) if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING")
+    guards = (node for node in nodes if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING")
     return {inner for guard in guards for statement in guard.body for inner in ast.walk(statement)}
 
 
@@ -130,9 +131,8 @@ def imported(path: Path, text: str, types: bool = True) -> tuple[tuple[int, str]
 
 def _imported(path: Path, text: str, types: bool) -> Iterator[tuple[int, str]]:
     package = ["approx", *path.relative_to(PACKAGE).parent.parts]
-    tree = ast.parse(text)
-    unseen = set() if types else type_only(tree)
-    for node in ast.walk(tree):
+    unseen = set() if types else type_only(nodes_of(text))
+    for node in nodes_of(text):
         if node in unseen:
             continue
         if isinstance(node, ast.Import):

@@ -15,6 +15,7 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
+from parsed_source import nodes_of, tree_of
 from places import ROOT
 
 REACHED_THROUGH_THEIR_FILE = {
@@ -62,11 +63,11 @@ def same_thing(statements: dict[str, ast.stmt]) -> bool:
 
 def names_of_several(files: dict[str, str]) -> dict[str, list[str]]:
     """Names that stand for different things, with the modules of each. `files`: text by module."""
-    trees = {module: ast.parse(text) for module, text in files.items()}
+    trees = {module: tree_of(text) for module, text in files.items()}
     taken = {
         (node.module, alias.name)
-        for tree in trees.values()
-        for node in ast.walk(tree)
+        for text in files.values()
+        for node in nodes_of(text)
         if isinstance(node, ast.ImportFrom)
         for alias in node.names
     }

@@ -48,7 +48,7 @@ def in_order(scores: Scores) -> Any:
 @pytest.mark.parametrize(
     ("parts", "changes"),
     [
-        (2, {}),
+        pytest.param(2, {}, marks=pytest.mark.slow),
         (7, {"accents": ("african-american-english",)}),
         pytest.param(60, {"pwv": "zero when all alike"}, marks=pytest.mark.slow),
     ],

@@ -107,8 +107,8 @@ def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name:
 
 def test_every_answer_has_its_problems_in_json() -> None:
     """A program asks every answer the same way; of nothing wrong the list is empty."""
-    for name, (_, ask) in CASES.items():
-        answer = ask()
+    for name in CASES:
+        answer = answer_of(name)
         assert answer.to_dict()["problems"] == [problem.as_json() for problem in answer.problems], name
     assert (
         approx.explain("spun", "pun").to_dict()["problems"] == approx.align("spun", "pun").to_dict()["problems"] == []
@@ -420,15 +420,20 @@ def test_forms_aimed_at_stand_beside_the_probes_of_their_child(tmp_path: Path) -
     assert last.rungs[0].lasted == (1,)
 
 
+@cache
+def with_evidence() -> Scores:
+    return approx.score("samples/m12.csv", evidence=True)
+
+
 DOCUMENTS: dict[str, Callable[..., Any]] = {
-    "progress": lambda **given: approx.progress("samples/probes.csv").document(**given),
-    "compare": lambda **given: approx.compare("samples/m12.csv", LATER).document(**given),
-    "processes": lambda **given: approx.processes("samples/m12.csv").document(**given),
-    "score": lambda **given: approx.score("samples/m12.csv", evidence=True).document(**given),
-    "evaluations": lambda **given: approx.score("samples/m12.csv", evidence=True).evaluations(**given),
-    "progress text": lambda **given: approx.progress("samples/probes.csv").lines(**given),
-    "charts": lambda **given: approx.progress("samples/probes.csv").charts(**given),
-    "comparison text": lambda **given: approx.compare("samples/m12.csv", LATER).lines(**given),
+    "progress": lambda **given: answer_of("progress").document(**given),
+    "compare": lambda **given: answer_of("report").document(**given),
+    "processes": lambda **given: answer_of("processes").document(**given),
+    "score": lambda **given: with_evidence().document(**given),
+    "evaluations": lambda **given: with_evidence().evaluations(**given),
+    "progress text": lambda **given: answer_of("progress").lines(**given),
+    "charts": lambda **given: answer_of("progress").charts(**given),
+    "comparison text": lambda **given: answer_of("report").lines(**given),
 }  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """How long `approx score` takes for a long sample, and how much memory, beside a general aligner on the same tokens.
 
-    pip install jiwer      # only for this bench
+    pip install jiwer typer  # only for this bench
     python tests/bench/bench_score.py [ROWS] [--growth] [--cold] [--children]
 
 Scoring: `approx score FILE --by child --json`, the whole command: start, reading the CSV, every measure with its interval,

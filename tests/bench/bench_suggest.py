@@ -1,6 +1,6 @@
 """How long `approx suggest` takes, cold beside a bare typer program and panphon's table, warm a phrase and a list.
 
-    pip install panphon      # only for this bench
+    pip install typer        # only for this bench
     python tests/bench/bench_suggest.py [RUNS]
 
 Cold: the bare program (typer as it comes, one command that prints) and the commands run in turn, RUNS times each; the

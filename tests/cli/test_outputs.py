@@ -28,7 +28,7 @@ SHEET = {"child": SAMPLES / "k07.toml", "words": "mud,pot"}
         ("desk", [], "import", "a.zip", {}),
     ],
 )
-@pytest.mark.parametrize("there", [False, True])
+@pytest.mark.parametrize("there", [False, pytest.param(True, marks=pytest.mark.slow)])
 def test_a_file_that_cannot_be_written_is_one_line(
     command: str, given: list[str], option: str, name: str, more: dict[str, object], there: bool, tmp_path: Path,
     capsys: pytest.CaptureFixture[str],

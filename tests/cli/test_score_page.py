@@ -49,8 +49,8 @@ def test_a_page_is_what_its_name_says(name: str, ending: str, tmp_path: Path) ->
     ("options", "width"),
     [
         ((), 215.9),
-        (("--paper", "a4"), 210.0),
-        (("--page-language", "es"), 215.9),
+        pytest.param(("--paper", "a4"), 210.0, marks=pytest.mark.slow),
+        pytest.param(("--page-language", "es"), 215.9, marks=pytest.mark.slow),
         (("--page-language", "es-ES"), 210.0),
     ],
 )

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fast_cases import only
 from places import ROOT
 from typed_commands import run
 
@@ -22,7 +23,7 @@ def sheet(page: str, *children: Path, words: str | tuple[str, ...] | None = "cup
     return run("sheet", page, child=children or (M12,), words=lists, **more)
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", only(PAGES, "session", "cards", "plan"))
 def test_every_page_as_html_pdf_and_json(page: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     html, pdf = tmp_path / "page.html", tmp_path / "page.pdf"
     words = "cup, spoon, hat, boot, Nana"
@@ -214,7 +215,7 @@ def test_a_rude_form_is_left_off_a_page_for_others_until_confirmed(capsys: pytes
         assert "sheet.rude" not in str(made["problems"]) and "bus" in str(made)
 
 
-@pytest.mark.parametrize("child", ["k07", "m12", "t03", "t03_es"])
+@pytest.mark.parametrize("child", only(("k07", "m12", "t03", "t03_es"), "m12", "t03_es"))
 def test_words_chosen_for_a_page_with_pictures_can_be_shown(child: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Two thirds have a picture, and no picture stands for two of them (mama and mommy)."""
     assert run("sheet", "family", child=(SAMPLES / f"{child}.toml",), as_json=True) == 0

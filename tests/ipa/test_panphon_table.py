@@ -32,7 +32,7 @@ def smaller_table(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 
 @cache
-def panphon_table() -> Any:
+def panphons_own() -> Any:
     """Panphon's own table, which takes long to build."""
     from panphon import FeatureTable
 
@@ -41,7 +41,7 @@ def panphon_table() -> Any:
 
 def oracle(segment: str) -> tuple[int, ...]:
     """Features by panphon's own function."""
-    return tuple(panphon_table().fts(segment).numeric())
+    return tuple(panphons_own().fts(segment).numeric())
 
 
 @pytest.mark.parametrize("symbol", MISSING)

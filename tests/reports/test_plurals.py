@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from parsed_source import nodes_of
 from places import ROOT
 from source_sentences import data_texts, sentences
 
@@ -62,7 +63,7 @@ def _texts(table: object) -> Iterator[str]:
 def _source(path: Path) -> frozenset[str]:
     """F-strings of a file as patterns ({} for each value that is put in), and its texts that have gaps."""
     found = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path.read_text(encoding="utf-8")):
         if isinstance(node, ast.JoinedStr):
             parts = (
                 "{n}"

@@ -123,10 +123,11 @@ def test_pages_paper_and_fonts(name: str) -> None:
     assert all("Approx" in font for font in used)
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("own", [True, pytest.param(False, marks=pytest.mark.slow)], ids=["own paper", "other paper"])
 @pytest.mark.parametrize("name", PAGES)
-def test_nothing_runs_off_the_paper(name: str, paper: str) -> None:
-    document = of_paper(name, paper)
+def test_nothing_runs_off_the_paper(name: str, own: bool) -> None:
+    paper = PAGES[name].printing.paper
+    document = of_paper(name, paper if own else {"a4": "letter", "letter": "a4"}[paper])
     assert not outside(document) and not overlapping(document)
 
 

@@ -90,7 +90,7 @@ def same(pairs: Pairs, options: ScoringOptions) -> None:
         assert found == expected, f"{pair[0].ipa} {pair[1].ipa}"
 
 
-@pytest.mark.parametrize("number", [1500, pytest.param(6000, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("number", [800, pytest.param(6000, marks=pytest.mark.slow)])
 def test_thousands_of_simulated_words(number: int) -> None:
     same(simulated(number, 5), default_scoring_options())
 
@@ -119,12 +119,12 @@ def of_options() -> Pairs:
     return [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])]
 
 
-@pytest.mark.parametrize("every", [10, pytest.param(1, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("every", [20, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", [name for name in option_names() if name != "accents"])
 def test_every_option(name: str, every: int) -> None:
     """By each choice of each option, in English and in Spanish; accents choose the target beforehand (below).
 
-    One pair in ten here, not the same ones for each option; all of them in the slow set.
+    One pair in twenty here, not the same ones for each option; all of them in the slow set.
     """
     first = option_names().index(name) % every
     pairs = of_options()[first::every]
@@ -138,7 +138,7 @@ def test_counts_of_groups_in_both_ways(tmp_path: Path) -> None:
     """Small parts of a large sample with marks, accents and several contexts: equal groups, whole and without counts."""
     file = tmp_path / "sample.csv"
     rng = random.Random(4)
-    made = [list(row) for row in corpus.rows(700, seed=9)]
+    made = [list(row) for row in corpus.rows(400, seed=9)]
     with file.open("w", encoding="utf-8", newline="") as stream:
         out = csv.writer(stream)
         out.writerow(corpus.HEADER)
@@ -177,7 +177,7 @@ def test_measures_and_sounds_of_groups_in_both_ways(name: str, tmp_path: Path) -
     with file.open("w", encoding="utf-8", newline="") as stream:
         out = csv.writer(stream)
         out.writerow(corpus.HEADER)
-        for number, row in enumerate(corpus.rows(600, seed=3)):
+        for number, row in enumerate(corpus.rows(350, seed=3)):
             out.writerow([f"C{rng.choices(range(len(sizes)), sizes)[0]}", *row[1:]])
             if number % 5 == 0:
                 out.writerow([f"C{number % 7}", "", "", *rng.choice([*ODD, *SAMPLE]), "", "", ""])

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+from parsed_source import nodes_of, tree_of
 from places import ROOT
 
 from approx.datafiles import read_toml, read_tsv, rules_path
@@ -89,13 +90,13 @@ def constants() -> frozenset[str]:
 @cache
 def _of_file(path: Path) -> tuple[tuple[str, ...], frozenset[str]]:
     """The sentences of a file, and every text that stands in it; the source is read once for both."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    nodes = list(ast.walk(tree))
+    text = path.read_text(encoding="utf-8")
+    tree, nodes = tree_of(text), nodes_of(text)
     texts = (node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str))
     return tuple(_said(tree, nodes)), frozenset(texts)
 
 
-def _said(tree: ast.Module, nodes: list[ast.AST]) -> Iterator[str]:
+def _said(tree: ast.Module, nodes: tuple[ast.AST, ...]) -> Iterator[str]:
     constants: dict[str, ast.expr] = {}
     for node in tree.body:
         if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):

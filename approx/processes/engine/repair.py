@@ -119,7 +119,11 @@ class Repairs:
         """What a process costs for a sound that the child's file does not name, before the weight of its place, by how often it
         does it to others; None where it was not seen to."""
         p = self._carried(phone, place).get(process)
-        return None if p is None else -self.w.habit * log(p)
+        return None if p is None else self._price_at(p)
+
+    def _price_at(self, p: float) -> float:
+        """What a change costs that the child likely makes: no less than one that it was heard to make in this very place."""
+        return max(self.w.own_change, -self.w.habit * log(p))
 
     def run_prices(self, run: tuple[str, ...], place: str) -> tuple[dict[str, float], float]:
         """What each way in which this child likely changes a cluster costs, by its rule or process, and how much dearer every
@@ -132,7 +136,7 @@ class Repairs:
             if p >= (self.w.habit_from_atypical if way in self.rules.atypical_rules else self._habit_from)
         }
         dearer = max((min(-self.w.habit * log(1 - p), self.w.not_own) for p in likely.values()), default=0.0)
-        return {way: -self.w.habit * log(p) for way, p in likely.items()}, dearer
+        return {way: self._price_at(p) for way, p in likely.items()}, dearer
 
     def _carried(self, phone: str, place: str) -> dict[str, float]:
         """Processes this child likely does to a sound that its file does not name, with their probability.

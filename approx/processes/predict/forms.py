@@ -50,7 +50,7 @@ class ChildForms:
         self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
 
     def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
-        """Up to `most` forms, likeliest first, none that `explain` would give to other processes.
+        """Up to `most` forms, likeliest first, each with the processes that `explain` finds in it.
 
         Of one change that is seen to as it is made; of several it is asked of the whole word.
         """
@@ -63,10 +63,10 @@ class ChildForms:
                 break
             told = each.p * rest if out else self._calibrated(each.p, after.p, len(target.phones))
             asked = told >= self.bounds["checked"] and self._doubtful(each.processes)
-            if not asked or self.sites.told_as(target, ipa, each.processes):
-                out.append((ipa, each._replace(p=told)))
-                if len(out) == 1:  # those after it share what it leaves
-                    rest = (1 - told) / (1 - each.p) if each.p < 1 else 0.0
+            processes = self.sites.told_as(target, ipa, each.processes) if asked else each.processes
+            out.append((ipa, each._replace(p=told, processes=processes)))
+            if len(out) == 1:  # those after it share what it leaves
+                rest = (1 - told) / (1 - each.p) if each.p < 1 else 0.0
         return out
 
     def _calibrated(self, p: float, after: float, length: int) -> float:
@@ -89,7 +89,7 @@ class ChildForms:
             for share, picks in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
                 said = {origin: slot[pick][1] for origin, slot, pick in zip(origins, slots, picks)}
                 processes = [name for slot, pick in zip(slots, picks) for name in slot[pick][2]]
-                if len(processes) > 1 and _exchanged(form, said):
+                if processes and (_doubled(form, said) or len(processes) > 1 and _exchanged(form, said)):
                     continue
                 ipa = self.spoken(form, said).ipa
                 out[ipa] = out.get(ipa, _NEVER).plus(chance * share, way * share, (*before, *processes))
@@ -240,6 +240,15 @@ def calibrated(p: float, length: int, heard: int) -> float:
     )
     odds -= table["words"] * log(min(max(heard, low), high) / table["usual_heard"])
     return 1 / (1 + exp(-odds))
+
+
+def _doubled(form: Form, said: dict[int, str]) -> bool:
+    """True if two sounds of one cluster come out as the same one twice (school as *ttu*), which nobody says."""
+    spoken = [said.get(origin, phone) for phone, origin in zip(form.phones, form.origins)]
+    return any(
+        spoken[at - 1] == spoken[at] and at not in form.starts and not is_nucleus(spoken[at])
+        for at in range(1, len(spoken))
+    )
 
 
 def _exchanged(form: Form, said: dict[int, str]) -> bool:

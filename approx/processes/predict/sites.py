@@ -6,7 +6,7 @@ consonants, an edge where a sound may come in. Of sounds: one adult sound that i
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -171,14 +171,15 @@ class Sites:
             return set()
         return {option.lost for n in self._earlier for site in self.sites(n, form) for option in site.options}
 
-    def told_as(self, target: Word, ipa: str, processes: Iterable[str]) -> bool:
-        """True if `explain` finds just these processes between a word and a form, in its first reading or another good one."""
+    def told_as(self, target: Word, ipa: str, processes: Sequence[str]) -> tuple[str, ...]:
+        """The processes of a form that was foretold, as `explain` finds them: those it was foretold by if one of its readings
+        has just these; else a reading with some of them and no others (nest said as net is cluster reduction alone,
+        whichever way it was come by), or the first."""
         found, wanted = self._explainer.explain(target, read(ipa, self.tag).words[0]), set(processes)
-        loose = OTHER in wanted
-        return any(
-            {*reading.names} == wanted - {OTHER} and bool(reading.unexplained) == loose
-            for reading in (found.best, *found.readings)
-        )
+        told = [(*each.names, *([OTHER] if each.unexplained else ())) for each in (found.best, *found.readings)]
+        if any(set(names) == wanted for names in told):
+            return tuple(processes)
+        return next((names for names in told if names and set(names) < wanted), told[0])
 
     def rated(
         self, process: str, here: RatePlace, options: Iterable[SoundOption], form: Form, at: int, adult: Form

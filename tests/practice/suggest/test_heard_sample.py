@@ -74,6 +74,25 @@ def test_no_suggestion_is_farther_than_what_was_heard(seed: int) -> None:
             assert [form.ipa for form in answer.approximations] == [answer.adult.ipa]
 
 
+STEADY = {
+    "fish": ("fɪʃ", "pɪt"), "sock": ("sɑk", "tɑt"), "shoe": ("ʃu", "tu"), "cheese": ("t͡ʃiz", "tid"), "nose": ("noʊz", "noʊd"),
+    "thumb": ("θʌm", "tʌm"), "van": ("væn", "bæn"), "yes": ("jɛs", "jɛt"), "bath": ("bæθ", "bæt"), "house": ("haʊs", "haʊt"),
+    "zebra": ("ˈzibɹə", "ˈdibə"), "jump": ("d͡ʒʌmp", "dʌmp"), "cup": ("kʌp", "tʌp"), "goat": ("ɡoʊt", "doʊt"), "dog": ("dɔɡ", "dɔd"),
+}  # fmt: skip
+"""An invented child who stops every fricative and fronts every velar: word -> adult form, what was heard."""
+
+
+def test_only_the_adult_form_has_a_closeness_of_1(tmp_path: Path) -> None:
+    """However sure it is that the child says something else: pages say that 1.00 is the adult form."""
+    rows = [{"target_word": word, "target_ipa": adult, "produced_ipa": form} for word, (adult, form) in STEADY.items()]
+    assert not approx.inventory(pd.DataFrame(rows)).to_child(tmp_path / "child.toml")
+    answer = approx.suggest("see the touch sun soap show bite bat", tmp_path / "child.toml")
+    forms = [form for word in answer.words for form in word.approximations]
+    assert [form.ipa for form in forms if form.closeness == 1] == ["bæt"]
+    said = {word.word: word.approximations[0].ipa for word in answer.words if word.approximations}
+    assert said["see"] == "ti"
+
+
 def agreement(seeds: range) -> tuple[int, int, int, int]:
     """Of words never heard: how often suggest's first is the first of predict's forms that the child's file allows, of how
     many; and both where that form has a probability of .5 or more."""

@@ -334,7 +334,7 @@ def test_information_of_an_answer_against_a_sum_over_small_steps(a: float, b: fl
     def entropy(p: float) -> float:
         return -(p * math.log2(p) + (1 - p) * math.log2(1 - p))
 
-    steps = 200_000
+    steps = 50_000
     # the rate as sin² of an angle, so that the ends, where the density may be infinite, do no harm
     angles = [(k + 0.5) * math.pi / 2 / steps for k in range(steps)]
     weights = [math.sin(x) ** (2 * a - 1) * math.cos(x) ** (2 * b - 1) for x in angles]

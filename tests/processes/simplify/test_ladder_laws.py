@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from fast_cases import one_in
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ladder_laws import faults
@@ -62,14 +63,14 @@ def wrong(name: str, every: int, first: int = 0, variety: str = "", tag: str = "
     return out
 
 
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", one_in(2, FILES))
 def test_every_ladder_keeps_the_laws(name: str) -> None:
     """Some twenty words; half of them for each variety in the slow set."""
     found = wrong(name, 47)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", one_in(3, FILES))
 def test_every_spanish_ladder_keeps_the_laws(name: str) -> None:
     """Some fifteen words of the bank with the sounds of each file; all of them in the slow set."""
     found = wrong(name, 61, 5, tag="es-MX")
@@ -84,7 +85,7 @@ def test_all_spanish_words(name: str) -> None:
 
 
 @pytest.mark.parametrize("every", [59, pytest.param(11, marks=pytest.mark.slow)])
-@pytest.mark.parametrize("name", FILES)
+@pytest.mark.parametrize("name", one_in(2, FILES))
 def test_the_ladder_begins_at_the_form_offered_first(name: str, every: int) -> None:
     """Also where the nearest form leans on what is only emerging ("watering" for K07)."""
     child = simplifier(name)

@@ -197,8 +197,11 @@ def test_a_phrase_that_is_none_says_so(browser: Browser) -> None:
 @pytest.mark.parametrize(
     "kind",
     [
-        *("session", "group", "cards", "contrast", "plan"),
-        *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("family", "letter", "match", "listen", "hear")),
+        *("session", "plan"),
+        *(
+            pytest.param(kind, marks=pytest.mark.slow)
+            for kind in ("group", "cards", "contrast", "family", "letter", "match", "listen", "hear")
+        ),
     ],
 )
 @pytest.mark.parametrize("tongue", TONGUES)
