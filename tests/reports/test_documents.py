@@ -24,6 +24,7 @@ from approx.reports.document import (
 )
 from approx.reports.documents.documents import document_lines, document_pdf, joined_documents
 from approx.reports.documents.docx import clean_xml, document_docx
+from approx.reports.documents.front_page import report_title
 from approx.reports.documents.html import blocks_html, document_html
 
 NASTY = '<script>alert("1")</script> & #set page() *b* \\ ˈtʃɑp t͡ʃ ɹ̥ ɚ ʔ'
@@ -122,6 +123,12 @@ def test_joined_documents_keep_their_titles() -> None:
 
 
 @pytest.mark.slow
+def test_a_title_begins_with_the_child_or_a_capital() -> None:
+    days = ["2026-03-02", "2026-03-02"]
+    assert report_title("two samples compared", "M12", "4;5", days, "en").startswith("M12, 4;5: two samples compared, ")
+    assert report_title("evaluación, sonidos del habla", "", "", [""], "es") == "Evaluación, sonidos del habla"
+
+
 def test_docx_picture_has_its_words() -> None:
     import docx
 

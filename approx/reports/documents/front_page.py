@@ -16,7 +16,8 @@ def report_title(what: str, child: str, age: str, dates: Sequence[str], language
     """Code, age, what it is, and the days it is about."""
     who = ", ".join(part for part in (child, age) if part)
     when = " – ".join(day(each, language) for each in dict.fromkeys(dates) if each)
-    return f"{who + ': ' if who else ''}{what}{', ' + when if when else ''}"
+    begun = f"{who}: {what}" if who else what[:1].upper() + what[1:]
+    return f"{begun}, {when}" if when else begun
 
 
 def settings_code(signature: str) -> str:
