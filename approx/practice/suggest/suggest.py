@@ -1,6 +1,6 @@
 """Suggest: for a phrase or a list of words, what this child can be asked to say today and the way back up.
 
-Which small words a telegraphic phrase leaves out (`rules/phrases/*.toml`).
+A telegraphic phrase leaves small words out; which ones stands in `rules/phrases/*.toml`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""What a clinician typed about the words wanted, read into options for `choose_words`; what cannot be read is named.
-
-Everything a clinician sees when choosing words for a child: words by what is new, both orders, a set, contrast pairs,
+"""Everything a clinician sees when choosing words for a child: words by what is new, both orders, a set, contrast pairs,
 what would open most words, and family words that are out of reach with the nearest thing that can be said.
+
+What is typed about the words wanted is read into options first; what cannot be read is named.
 """
 
 from __future__ import annotations
