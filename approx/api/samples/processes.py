@@ -282,13 +282,15 @@ def processes(
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
     from approx.processes.accept.accept import Accents
+    from approx.processes.explain.opportunities import counting_hash
     from approx.version import __version__
 
     counted, pairs = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
     explained, forms, left = _explained(pairs, ruleset, accepted, options.lost_r, on_progress)
-    mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    rules_used = f"counted:{counting_hash()}|rules:{ruleset.hash}"
+    mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|{rules_used}|v:{__version__}"
     problems = joined_problems(counted.problems, faults, accepted.problems.values(), not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Any, Literal, get_args
 
-from approx.datafiles import read_toml, rules_path
+from approx.datafiles import data_hash, read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word, words_of
 from approx.processes.engine.apply import match_at
@@ -68,6 +68,12 @@ def _table() -> dict[str, Any]:
 def default_opportunity_options() -> OpportunityOptions:
     """The defaults of the data file."""
     return OpportunityOptions(**_table()["options"])
+
+
+@cache
+def counting_hash() -> str:
+    """Which opportunities there are and what counts as right, as a hash of the files that say so."""
+    return data_hash([rules_path("opportunities.toml"), *rules_path("accents").glob("*.toml")])
 
 
 OpportunityKind = tuple[str, str]
