@@ -87,7 +87,12 @@ page_language = option("--language", default="en", help="Language of the page: e
 page = option("--page", type=PATH, default=None, help="Also write a printable page: .html, .docx or .pdf.")
 paper = option("--paper", default="", help="Paper size: a4 or letter (default: the region's usual size).")
 language_of_page = option("--page-language", default="en", help="Language of the page: en or es, or with a region.")
-child_age = option("--child", type=PATH, default=None, help="The child's file, for the age if the sample gives none.")
+child_age = option(
+    "--child",
+    type=PATH,
+    default=None,
+    help="The child's file: its accents count as correct; its age, if the sample gives none.",
+)
 age = option("--age", default="", help='Age of the child for the title of the page: "4;5".')
 notation = option("--notation", default="ipa", help="How forms are typed: ipa or x-sampa.")
 lost_r = option("--lost-r", default="deletion", help="What to call an omitted postvocalic r: deletion or vocalization.")

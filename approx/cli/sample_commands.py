@@ -103,9 +103,9 @@ def processes(
     from approx.api.samples.processes import processes as ask
 
     refuse(page_problems(page, paper, page_language, option="page_language"), form)
-    age, problems = _age_of(child)
+    age, own, problems = _of_child(child)
     bar = ProgressBar("")
-    found = ask(opened_table(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
+    found = ask(opened_table(file), accents=(*accent, *own), on_progress=bar, word_lists=not no_words, **given)
     bar.clear()
     show(found, form, lambda: found.each_line(tokens))
     document = found.document(page_language, age) if page is not None else None
@@ -114,14 +114,16 @@ def processes(
     finish([*found.problems, *problems], form)
 
 
-def _age_of(child: Path | None) -> tuple[str, list[Problem]]:
-    """The age in a child's file, and what is wrong with the file."""
+def _of_child(child: Path | None) -> tuple[str, tuple[str, ...], list[Problem]]:
+    """The age and the accents in a child's file, and what is wrong with the file."""
     if child is None:
-        return "", []
+        return "", (), []
     from approx.api.practice.children import read_child
 
     known = read_child(child)
-    return (known.profile.age or "") if known.profile else "", [*known.problems]
+    if known.profile is None:
+        return "", (), [*known.problems]
+    return known.profile.age or "", known.profile.accent, [*known.problems]
 
 
 @click.command()
@@ -160,8 +162,8 @@ def score(
         wrong.append(Problem("use.sounds", "--sounds chooses a table", "add --csv; text and --json have it anyway"))
     refuse([*wrong, *page_problems(page, paper, page_language, option="page_language")], form)
     # two of the options have names of their own on the command line: either way of giving them is right
-    accent, language = (*accent, *changes.pop("accents", ())), changes.pop("language", language)
-    changes["age"], problems = _age_of(child)
+    changes["age"], own, problems = _of_child(child)
+    accent, language = (*accent, *own, *changes.pop("accents", ())), changes.pop("language", language)
     bar = ProgressBar("")
     beside = page is not None or xlsx is not None
     found = ask(
@@ -213,8 +215,8 @@ def evaluation(
     from approx.reports.documents.documents import document_lines, joined_documents
 
     refuse(page_problems(page, paper, page_language, option="page_language"))
-    age, problems = _age_of(child)
-    found = ask(opened_table(file), by=by, language=language, accents=accent, age=age, evidence=True)
+    age, own, problems = _of_child(child)
+    found = ask(opened_table(file), by=by, language=language, accents=(*accent, *own), age=age, evidence=True)
     sections = found.evaluations(page_language)
     if sections:
         document = joined_documents(sections)

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from approx.lexicon.own_words import load_own_words, own_words_path, say
-    from approx.lexicon.phrase import SpokenWord, read_phrase
     from approx.lexicon.pronunciation import Pronunciation
-    from approx.lexicon.reading import pronunciations
+    from approx.lexicon.reading import SpokenWord, pronunciations, read_phrase
 
 __all__ = [
     "Pronunciation",
@@ -26,9 +25,8 @@ __all__ = [
 
 _MODULES = {
     "own_words": ("load_own_words", "own_words_path", "say"),
-    "phrase": ("SpokenWord", "read_phrase"),
     "pronunciation": ("Pronunciation",),
-    "reading": ("pronunciations",),
+    "reading": ("SpokenWord", "pronunciations", "read_phrase"),
 }
 
 

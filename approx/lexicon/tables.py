@@ -57,7 +57,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[FrequencyRow]
     """Rows of `homophones.tsv`: the common words and those of the bank, each reading a row."""
     from approx.lexicon.english.letters import read_letters
     from approx.lexicon.english.sources import read_english
-    from approx.lexicon.sounds import parse_ipa, same_segments
+    from approx.lexicon.pronunciation import parse_ipa, same_segments
 
     zipf, family, names = dict(frequencies), everyday_word_set("en"), first_names("en")
     bank = read_tsv(rules_path("lexicon/en.tsv"))

@@ -1,6 +1,4 @@
-"""Tokens of two samples counted by one set of rules and put side by side: what a report is made of.
-
-Two samples of one child, then and now, counted by the same rules: what can stand side by side, and what changed in counts.
+"""Two samples of one child, then and now, counted by one set of rules: what can stand side by side, and what changed in counts.
 
 Nothing is compared across different counting rules, children or languages: those are problems, named. Whether a change
 matters is the clinician's to say; here are the counts, how the samples differ, and the words that both have.

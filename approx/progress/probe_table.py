@@ -1,6 +1,5 @@
-"""Cells of a probe table: counts, sessions, yes and no. What has one reading is read; anything else is named.
-
-Which column of a probe table is which: one set a row (`word_set, right, out_of`) or one set a column (`set1_of_10`).
+"""Columns and cells of a probe table: which column is which, with one set a row (`word_set, right, out_of`) or one set a column
+(`set1_of_10`); counts, sessions, yes and no. What has one reading is read; anything else is named.
 """
 
 from __future__ import annotations

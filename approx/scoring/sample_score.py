@@ -1,6 +1,6 @@
 """Scores of a whole sample, group by group: counts that add, measures with their intervals, what was left out and why.
 
-From tokens or counted pairs to counts of groups: each distinct pair scored once, added as often as it was said.
+Each distinct pair of tokens or counted pairs is scored once and added as often as it was said.
 """
 
 from __future__ import annotations

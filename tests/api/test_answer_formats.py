@@ -7,6 +7,7 @@ import io
 import json
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,8 @@ import pytest
 from conftest import CommandLine
 from fast_cases import only
 from places import SAMPLES
+
+import approx
 
 OTHER = "OTHER"
 """Stands for a second transcription of the same sample."""
@@ -210,3 +213,15 @@ def test_a_new_column_of_score_stands_behind_those_promised() -> None:
     assert list(found.columns)[len(promised) :] == ["words"]
     row = found[found["measure"] == "pcc"].iloc[0]
     assert (row["hits"], row["out_of"], row["tokens"], row["words"]) == (27, 60, 25, 25)
+
+
+def test_a_table_that_a_program_writes_is_no_formula_to_a_spreadsheet(tmp_path: Path) -> None:
+    """As the command guards its CSV; a program that reads the file itself asks for the bare text."""
+    found = approx.score([("spun", "pun")], by="")
+    named = replace(found, groups=tuple(replace(group, labels={"child": "=1+1"}) for group in found.groups))
+    cells = []
+    for guard in ({}, {"guard": False}):
+        assert not named.write(tmp_path / "scores.csv", **guard)
+        with (tmp_path / "scores.csv").open(encoding="utf-8-sig", newline="") as stream:
+            cells.append(next(csv.DictReader(stream))["child"])
+    assert cells == ["'=1+1", "=1+1"]

@@ -9,7 +9,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.lexicon import pronunciations
 from approx.lexicon.english.endings import attach, stems
 from approx.lexicon.english.letters import read_letters
-from approx.lexicon.sounds import parse_ipa
+from approx.lexicon.pronunciation import parse_ipa
 
 FORMS = read_tsv(DATA / "english_forms.tsv")
 

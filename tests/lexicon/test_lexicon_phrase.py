@@ -7,7 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from approx.lexicon import pronunciations, read_phrase
-from approx.lexicon.phrase import OUTER
+from approx.lexicon.reading import OUTER
 
 
 def firsts(text: str, **options: object) -> list[str]:

@@ -10,8 +10,7 @@ import pytest
 
 from approx.lexicon import pronunciations
 from approx.lexicon.english import sources as english
-from approx.lexicon.english import unrecorded as second_reader
-from approx.lexicon.sounds import parse_ipa, same_segments
+from approx.lexicon.pronunciation import parse_ipa, same_segments
 
 ANSWERS = {
     "snorple": ["s", "n", "ˈɔ", "ɹ", "p", "ə", "l"],
@@ -30,7 +29,7 @@ def reader(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
     module.sentences = sentences  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "gruut", module)
-    monkeypatch.setattr(second_reader, "is_installed", lambda: True)
+    monkeypatch.setattr(english, "is_installed", lambda: True)
     english._read.cache_clear()
     yield
     english._read.cache_clear()

@@ -14,8 +14,8 @@ from approx.lexicon import pronunciations
 from approx.lexicon.english.dictionary import entries, from_arpabet
 from approx.lexicon.frequency import zipf
 from approx.lexicon.homophones import sound_alikes, sounds_only
+from approx.lexicon.pronunciation import parse_ipa
 from approx.lexicon.sorted_file import word_set
-from approx.lexicon.sounds import parse_ipa
 
 SAMPLE = 500
 FROM_WORDFREQ = (5.1, 7.73, 4.0, 2.79)

@@ -194,7 +194,7 @@ def test_blind_list_of_spellings(language: str, least_good: int) -> None:
 def test_no_spelling_is_a_word_said_otherwise(form: str) -> None:
     """Every reading that the dictionary or the list has of the printed word is the form."""
     from approx.lexicon import pronunciations
-    from approx.lexicon.sounds import parse_ipa, same_segments
+    from approx.lexicon.pronunciation import parse_ipa, same_segments
 
     readings = pronunciations(plain(respell(form)))
     known = [reading for reading in readings if reading.source in ("word list", "dictionary", "strong form")]

@@ -173,3 +173,20 @@ def test_from_where_on_a_change_is_active_is_said_in_words() -> None:
     )
     counted = standing_rule(OpportunityOptions(criterion="instances"), "es")
     assert "5 veces o más" in counted and "40 %" in counted and "|" not in counted
+
+
+def sessions(tmp_path: Path, name: str, *dates: str) -> str:
+    file = tmp_path / f"{name}.csv"
+    rows = [f"M12,{date},spun,{said}\n" for date, said in zip(dates, ("pun", "spun", "un"), strict=False)]
+    file.write_text("child,session_date,target_ipa,produced_ipa\n" + "".join(rows), encoding="utf-8")
+    return str(file)
+
+
+def test_of_a_sample_with_several_sessions_the_last_one_is_compared(tmp_path: Path) -> None:
+    """One file: its first against its last. Two files: the last of each, so that nothing in between is skipped."""
+    then = sessions(tmp_path, "then", "2026-01-01", "2026-02-01")
+    now = sessions(tmp_path, "now", "2026-03-01", "2026-04-01", "2026-05-01")
+    two, one = approx.compare(then, now).found, approx.compare(now, now).found
+    assert two is not None and one is not None
+    assert (two.then.date, two.now.date) == ("2026-02-01", "2026-05-01")
+    assert (one.then.date, one.now.date) == ("2026-03-01", "2026-05-01")

@@ -14,7 +14,8 @@ import pytest
 from fast_cases import one_in, only
 from judged_lists import JudgedList, forms, plain
 
-from approx.practice.phrases.child_pronouncer import ChildPronouncer, mixed
+from approx.practice.phrases.child_pronouncer import ChildPronouncer
+from approx.practice.phrases.phrase_maker import mixed
 from approx.practice.phrases.phrase_types import Phrase
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
 from approx.practice.session.targets import targets_for

@@ -79,8 +79,9 @@ def compare(
     """Two samples of one child, scored by the same rules: measures with n and intervals, processes in counts, shared words.
 
     Args:
-        then: the earlier sample, as in `score`.
-        now: the later sample. It may be the same one if that has two dates; its first and last session are compared.
+        then: the earlier sample, as in `score`; its last session, if it has several.
+        now: the later sample; its last session. The same sample may be given twice: its first session is then compared
+            with its last.
         child: the child's code, if the samples have several children.
         accents: dialects or accents (files of `rules/accents/`) whose forms count as correct.
         language: language tag of rows that do not name one.

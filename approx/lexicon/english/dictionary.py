@@ -11,8 +11,8 @@ from functools import cache, lru_cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.frequency import zipf
+from approx.lexicon.pronunciation import WordSounds
 from approx.lexicon.sorted_file import SortedFile, word_set
-from approx.lexicon.sounds import WordSounds
 
 
 def entries(word: str) -> list[list[str]]:

@@ -7,7 +7,7 @@ from functools import cache
 from typing import NamedTuple
 
 from approx.datafiles import read_tsv, rules_path
-from approx.lexicon.sounds import WordSounds, from_phones, parse_ipa
+from approx.lexicon.pronunciation import WordSounds, from_phones, parse_ipa
 
 BREATHED = frozenset({"p", "t", "k", "f", "θ", "s", "ʃ", "t͡ʃ", "h"})
 HISSING = frozenset({"s", "z", "ʃ", "ʒ", "t͡ʃ", "d͡ʒ"})

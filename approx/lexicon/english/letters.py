@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.english.endings import attach, prefers_silent_e, stems
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import DIPHTHONGS, WordSounds, from_phones, is_vowel_segment
+from approx.lexicon.pronunciation import DIPHTHONGS, WordSounds, from_phones, is_vowel_segment
 from approx.lexicon.spelling import without_accents
 
 VOWEL_LETTERS = frozenset("aeiouy")

@@ -8,8 +8,7 @@ from typing import NamedTuple
 
 from approx.lexicon.english.dictionary import dictionary_readings
 from approx.lexicon.frequency import zipf
-from approx.lexicon.pronunciation import Pronunciation
-from approx.lexicon.sounds import WordSounds, parse_ipa
+from approx.lexicon.pronunciation import Pronunciation, WordSounds, parse_ipa
 from approx.lexicon.word_lists import function_word, listed_readings, name_reading
 
 RECORDED = frozenset({"strong form", "word list", "name list", "dictionary"})
@@ -75,7 +74,7 @@ def _regular_first(form: str) -> tuple[WordSounds, ...]:
     if len(readings) < 2 or not form.endswith(_INFLECTED):
         return readings
     from approx.lexicon.english.endings import attach, stems
-    from approx.lexicon.sounds import same_segments
+    from approx.lexicon.pronunciation import same_segments
 
     for stem, ending in stems(form):
         found = known(stem)

@@ -11,8 +11,8 @@ from typing import NamedTuple
 
 from approx.lexicon.english.endings import attach, prefers_silent_e, stems
 from approx.lexicon.english.recorded import ALWAYS_KNOWN, Known
+from approx.lexicon.pronunciation import WordSounds, from_phones
 from approx.lexicon.sorted_file import word_set
-from approx.lexicon.sounds import WordSounds, from_phones
 
 COMPOUND_FLOOR = 3.0
 SHORT_PART_FLOOR = 3.5

@@ -16,6 +16,7 @@ from approx.lexicon.english.letters import read_letters
 from approx.lexicon.english.recorded import recorded
 from approx.lexicon.frequency import zipf
 from approx.lexicon.homophones import printed_word, sound_alikes
+from approx.lexicon.pronunciation import from_phones, parse_ipa, same_segments
 from approx.lexicon.respelling.spelling_table import (
     Phones,
     spelling_table,
@@ -26,7 +27,6 @@ from approx.lexicon.respelling.spelling_table import (
     written_cuts,
 )
 from approx.lexicon.rude import rude_spelling, rude_word
-from approx.lexicon.sounds import from_phones, parse_ipa, same_segments
 from approx.lexicon.word_lists import listed_readings
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from approx.datafiles import read_toml, rules_path
-from approx.lexicon.phrase import OUTER
+from approx.lexicon.reading import OUTER
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.kinds import Referent, is_of

@@ -1,6 +1,5 @@
-"""Frames to print with a child's word cards: those whose open slot takes some of the words, easiest to say first.
-
-What a word is for listening games: its category, whether it can be drawn, its article; and the sentence frames.
+"""Sentence frames to print with a child's word cards: those whose open slot takes some of the words, easiest to say first; and what
+a word is for a frame or a listening game: its category, whether it can be drawn, its article.
 """
 
 from __future__ import annotations

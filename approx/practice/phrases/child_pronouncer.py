@@ -1,31 +1,21 @@
-"""How one child says words today: each word with its adult form, form of today, cost, and what the adult form asks anew.
-
-Choosing phrases from many: near to what the child can say, and different from one another.
-"""
+"""How one child says words today: each word with its adult form, form of today, cost, and what the adult form asks anew."""
 
 from __future__ import annotations
 
-import random
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cache, lru_cache
-from types import MappingProxyType
 from typing import Any
 
 from approx.child.demands import Demand, all_demands, describe
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.word import Word
-from approx.lexicon.homophones import sounds_only
 from approx.lexicon.reading import pronunciations
-from approx.lexicon.spelling import base_language
 from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.phrase_words import SceneWord, may_be_a_word
-from approx.practice.phrases.phrase_types import Phrase, PhraseWord
+from approx.practice.phrases.phrase_types import PhraseWord
 from approx.practice.suggest.input_targets import InputTarget, in_which_language, own_readings
 from approx.practice.suggest.suggest import Suggester
-from approx.practice.words.word_weights import core_words
-from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import worded
 
 
@@ -33,108 +23,6 @@ from approx.wording import worded
 def numbers() -> dict[str, Any]:
     """The numbers of `rules/phrases/choice.toml`."""
     return read_toml(rules_path("phrases/choice.toml"))
-
-
-def choose_phrases(
-    phrases: Sequence[Phrase], count: int, seed: int, more: Mapping[Phrase, float] = MappingProxyType({})
-) -> tuple[Phrase, ...]:
-    """Up to `count` phrases, one after the other, each the cheapest after counting what is used already; `more`: what is
-    added to the cost of some.
-
-    No two with one form of today. The same seed gives the same phrases.
-    """
-    dice = random.Random(seed)
-    waiting = [
-        (phrase.cost + more.get(phrase, 0.0) + dice.random() * numbers()["cost"]["chance"], phrase)
-        for phrase in phrases
-    ]
-    used: Counter[str] = Counter()
-    forms: set[str] = set()
-    out: list[Phrase] = []
-    while waiting and len(out) < count:
-        waiting = [(cost, phrase) for cost, phrase in waiting if phrase.today_ipa not in forms]
-        if not waiting:
-            break
-        at = min(range(len(waiting)), key=lambda number: _price(waiting[number], used))
-        _, phrase = waiting.pop(at)
-        out.append(phrase)
-        forms.add(phrase.today_ipa)
-        used.update(part.word.lower() for part in phrase.parts)
-    return tuple(out)
-
-
-def mixed(
-    lists: Sequence[tuple[Phrase, ...]], count: int, language: str
-) -> tuple[tuple[Phrase, ...], tuple[tuple[str, str], ...]]:
-    """Phrases, and pairs of words of which one asks and the other refuses though both are one form: phrases with the first are
-    left out. One phrase of each list in turn, until there are enough; no two with one form of today or one text; of a list the
-    first whose words are not in two of those taken already, where there is one.
-
-    A phrase with a word that sounds like another word of those taken waits until there is no better one; one that refuses where
-    the other asks (no, more) is left out, for nobody could tell which is meant.
-    """
-    out: list[Phrase] = []
-    waiting: list[Phrase] = []
-    seen: set[str] = set()
-    heard: dict[str, list[PhraseWord]] = {}
-    used: Counter[str] = Counter()
-    rest = [list(phrases) for phrases in lists]
-
-    def is_fresh(phrase: Phrase) -> bool:
-        return all(used[part.word.lower()] < _TWICE for part in phrase.parts if part.role != "fixed")
-
-    def alike(phrase: Phrase) -> list[tuple[PhraseWord, PhraseWord]]:
-        pairs = ((part, other) for part in phrase.parts for other in heard.get(_heard(part, language), ()))
-        return [(part, other) for part, other in pairs if sounds_only(part.adult_ipa) != sounds_only(other.adult_ipa)]
-
-    def take(phrase: Phrase) -> None:
-        seen.update((phrase.today_ipa, phrase.telegraphic))
-        out.append(phrase)
-        used.update(part.word.lower() for part in phrase.parts)
-        for part in phrase.parts:
-            heard.setdefault(_heard(part, language), []).append(part)
-
-    while any(rest) and len(out) < count:
-        for phrases in (each for each in rest if each):
-            if len(out) >= count:
-                break
-            phrase = next(filter(is_fresh, phrases), phrases[0]) if len(rest) > 1 else phrases[0]
-            phrases.remove(phrase)
-            if phrase.today_ipa in seen or phrase.telegraphic in seen:
-                continue
-            if alike(phrase):
-                waiting.append(phrase)
-            else:
-                take(phrase)
-    left: dict[tuple[str, str], None] = {}
-    for phrase in waiting:
-        opposed = [(part.word, other.word) for part, other in alike(phrase) if _opposed(part, other, language)]
-        left |= dict.fromkeys(opposed)
-        if len(out) < count and not {phrase.today_ipa, phrase.telegraphic} & seen and not opposed:
-            take(phrase)
-    return tuple(out), tuple(left)
-
-
-_TWICE = 2
-
-
-def _heard(part: PhraseWord, language: str) -> str:
-    return as_a_listener_hears(adult_word(part.today_ipa, language))
-
-
-def _opposed(one: PhraseWord, other: PhraseWord, language: str) -> bool:
-    """Whether one of two words refuses first of all and the other asks, directs or agrees."""
-    core = core_words(base_language(language))
-    first = [
-        (core[word].functions or ("",))[0] if word in core else "" for word in (one.word.lower(), other.word.lower())
-    ]
-    return "refuse" in first and not {"request", "direct", "answer"}.isdisjoint(first)
-
-
-def _price(waiting: tuple[float, Phrase], used: Counter[str]) -> float:
-    cost, phrase = waiting
-    again: dict[str, float] = numbers()["again"]
-    return cost + sum(used[part.word.lower()] * again.get(part.role, again["other"]) for part in phrase.parts)
 
 
 Ask = tuple[str, tuple[str, ...]]

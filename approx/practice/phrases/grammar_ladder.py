@@ -1,6 +1,6 @@
 """A grammar ladder for one child: from two words up, one addition a step, each with what it asks of the child's sounds.
 
-Steps and orders of a grammar ladder (`rules/phrases/grammar_*.toml`).
+Steps and their orders are data (`rules/phrases/grammar_*.toml`).
 """
 
 from __future__ import annotations

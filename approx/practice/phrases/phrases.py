@@ -11,9 +11,9 @@ from approx.lexicon.spelling import base_language
 from approx.practice.grammar.phrase_grammar import adult_sentence
 from approx.practice.grammar.phrase_words import PHRASE_LANGUAGES, Vocabulary, bank, scene, with_people
 from approx.practice.grammar.recipes import RELATION, Recipe, frames, relations
-from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
+from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
-from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
+from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, mixed, with_clashes
 from approx.practice.phrases.phrase_types import Frame, Phrase, PhraseAnswer, PhraseWord
 from approx.practice.suggest.input_targets import ListRow
 from approx.practice.suggest.suggest import Suggester

@@ -1,6 +1,5 @@
-"""One child with what is to be practised on a page: words and phrases as named, or eight chosen for this child.
-
-What a page needs of one word or phrase: what the adult says, what to accept today, the next rung, help to start with.
+"""One child with what is to be practised on a page: words and phrases as named, or eight chosen for this child; each with what a
+page needs of it: what the adult says, what to accept today, the next rung, help to start with.
 """
 
 from __future__ import annotations

@@ -93,11 +93,15 @@ class Suggestion:
     """What the adult word asks for and the child was never heard to try, in plain words."""
     instead: str = ""
     """Another word to choose, where the first form rests on an atypical change; "" where none is needed or known."""
+    word_list: str = ""
+    """The form of the word list, where `adult` is that of the child's own variety."""
 
     @property
     def remarks(self) -> tuple[str, ...]:
         """What a clinician should know of this word before taking the first form, a sentence each."""
         out: list[str] = []
+        if self.word_list:
+            out.append(worded("said so in the child's own variety; the word list has {ipa}", ipa=self.word_list))
         first = self.approximations[0] if self.approximations else None
         if first is not None and first.heard and first.cost == 0:
             out.append(worded("says it (heard {date})", date=first.heard_on) if first.heard_on else "says it")

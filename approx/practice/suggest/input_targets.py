@@ -1,6 +1,5 @@
-"""Targets from what a clinician types: a phrase, or a list with optional IPA.
-
-A list of words from a file: a word a line, or CSV/TSV with `target_word` and optional `target_ipa`.
+"""Targets from what a clinician types: a phrase, or a list with optional IPA, typed or in a file (a word a line, or CSV or TSV with
+`target_word` and optional `target_ipa`).
 """
 
 from __future__ import annotations
@@ -124,7 +123,7 @@ def targets_in_phrase(
 ) -> tuple[tuple[InputTarget, ...], tuple[Problem, ...]]:
     """The words of a phrase in order; `notation` is how words between slashes are typed (ipa, x-sampa).
     An empty phrase is a problem; a word that cannot be read is kept and named."""
-    from approx.lexicon.phrase import read_phrase
+    from approx.lexicon.reading import read_phrase
 
     if not text.strip():
         hint = 'write a phrase between quotes, such as "more tea"'

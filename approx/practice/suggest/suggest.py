@@ -1,6 +1,6 @@
 """Suggest: for a phrase or a list of words, what this child can be asked to say today and the way back up.
 
-Which small words a telegraphic phrase leaves out (`rules/phrases/*.toml`).
+A telegraphic phrase leaves small words out; which ones stands in `rules/phrases/*.toml`.
 """
 
 from __future__ import annotations
@@ -34,6 +34,9 @@ from approx.practice.suggest.answer import (
 )
 from approx.practice.suggest.input_targets import InputTarget, targets_in_list, targets_in_phrase
 from approx.problems import Problem
+from approx.processes.accept.accept import variants_of
+from approx.processes.accept.accept_rules import AccentSet, load_accents
+from approx.processes.accept.rule_uses import RuleUse
 from approx.processes.engine.cost_bounds import closeness
 from approx.processes.engine.form import Form
 from approx.processes.engine.search import Found
@@ -102,7 +105,8 @@ class Suggester:
         from approx.version import __version__
 
         emerging = "in" if self.options.emerging else "out"
-        return f"rules:{self.rules.hash}|emerging:{emerging}|lang:{self.language}|v:{__version__}"
+        accent = f"|accents:{'+'.join(self.profile.accent)}" if self.profile.accent else ""
+        return f"rules:{self.rules.hash}|emerging:{emerging}{accent}|lang:{self.language}|v:{__version__}"
 
     def phrase(self, text: str) -> Answer:
         """A phrase as typed: words between blanks; a word between slashes is IPA."""
@@ -191,10 +195,40 @@ class Suggester:
         problems += known[1]
         return known[0]
 
+    @cached_property
+    def _variety(self) -> AccentSet:
+        """What is as right as the word list in this child: the accents of the child's file; in Spanish also what all of its
+        varieties share (j for ʝ). What English shares, flaps above all, is nothing that a child's file lists."""
+        shared = ("allophones",) if base_language(self.language) == "es" else ()
+        return load_accents(self.profile.accent, self.language, shared)
+
+    def in_own_variety(self, adult: Word) -> Word:
+        """The adult form as the child's own people say it, where the child has the sounds for that and not for the form of the word
+        list: yo is [ʃo] in Buenos Aires, and a child who says [ʃo] there says it right."""
+        if not self._variety.rules:
+            return adult
+        lacks = self._lacks(adult)
+        if not lacks:
+            return adult
+        found = variants_of(adult, self._variety)
+        chosen: list[RuleUse] = []
+        for place in found.places:
+            one_sound = place.end - place.start == len(place.phones) == 1
+            if not one_sound or chosen and chosen[-1].start == place.start:
+                continue
+            fewer = self._lacks(found.form([*chosen, place]))
+            if fewer < lacks:
+                chosen, lacks = [*chosen, place], fewer
+        return found.form(chosen) if chosen else adult
+
+    def _lacks(self, word: Word) -> int:
+        """How many things a form asks for that the child does not have."""
+        return sum(1 for _ in demands(word.phones, word.starts, self.limits, stress=word.stress))
+
     def _one(self, target: InputTarget, problems: MutableSequence[Problem]) -> Suggestion:
-        adult = target.adult
-        if adult is None:
+        if target.adult is None:
             return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())
+        adult = self.in_own_variety(target.adult)
         longest = self.simplifier.w.longest_word
         if len(adult.starts) > longest or len(adult.phones) > 4 * longest:
             hint = "give it as several words"
@@ -225,7 +259,7 @@ class Suggester:
         rungs = self.rungs(adult, start)
         shown = self.steps(rungs, target.typed, adult)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
-        spelled = respell_word(adult, target.language or self.language, target.typed)
+        spelled = respell_word(target.adult, target.language or self.language, target.typed)
         instead = ""
         if forms and forms[0].atypical:
             instead = another_word(target.typed, adult, self.limits, self.language)
@@ -233,6 +267,7 @@ class Suggester:
             target.typed, adult, spelled, target.read_from, target.sure, note, *_complexity(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
             self.near(rungs, target.typed), self.never_tried(adult), instead,
+            target.adult.ipa if adult.phones != target.adult.phones else "",
         )  # fmt: skip
 
     def forms(
@@ -275,7 +310,8 @@ class Suggester:
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
-        forms, _ = self.forms(InputTarget(typed, adult, "", True), adult, 1, [])
+        own = self.in_own_variety(adult)
+        forms, _ = self.forms(InputTarget(typed, own, "", True), own, 1, [])
         return forms[0] if forms else None
 
     def near(self, rungs: Sequence[Rung], typed: str) -> NearForm | None:

@@ -1,12 +1,8 @@
 """Rank words for one child: most in hand first, at most one new thing unless asked, useful words first, and why.
 
-`rank(profile)` is the whole of it for a program. Two orders are offered for what is new ("early", "harder"); the field
-disagrees, so without one words stand by what is in hand and by use.
-
-What is new, in two orders: what children get early first, or what they get late first. The field disagrees.
-
-Ages: `rules/climb.toml`, the table that orders the rungs of a ladder, with its sources. They order words and are never
-shown as limits.
+`rank(profile)` is the whole of it for a program. Two orders are offered for what is new: what children get early first ("early"),
+or what they get late first ("harder"). The field disagrees, so without one words stand by what is in hand and by use. Ages:
+`rules/climb.toml`, the table that orders the rungs of a ladder, with its sources. They order words and are never shown as limits.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """Words to choose from, as rows of facts: the shipped bank (`rules/lexicon/en.tsv`, `es.tsv`), and what a family's life adds
 to it: the child's people, what it loves, and words of one's own, a word a line or a table.
 
-How useful a word is likely to be to a child, and how that is said. Numbers: `rules/words.toml`."""
+Among the facts is how useful a word is likely to be to a child, and how that is said (numbers: `rules/words.toml`).
+"""
 
 from __future__ import annotations
 

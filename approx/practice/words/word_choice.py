@@ -1,7 +1,7 @@
-"""What a clinician typed about the words wanted, read into options for `choose_words`; what cannot be read is named.
-
-Everything a clinician sees when choosing words for a child: words by what is new, both orders, a set, contrast pairs,
+"""Everything a clinician sees when choosing words for a child: words by what is new, both orders, a set, contrast pairs,
 what would open most words, and family words that are out of reach with the nearest thing that can be said.
+
+What is typed about the words wanted is read into options first; what cannot be read is named.
 """
 
 from __future__ import annotations
@@ -109,6 +109,14 @@ def suggester_options(options: ChoiceOptions) -> SuggestOptions:
     return SuggestOptions(language=options.language, emerging=options.emerging, rules=options.rules)
 
 
+def _in_own_variety(bank: Sequence[BankWord], suggester: Suggester) -> tuple[BankWord, ...]:
+    """The words as the child's own people say them, where the child has the sounds for that."""
+    own = [suggester.in_own_variety(word.adult) for word in bank]
+    return tuple(
+        [word if word.adult is said else replace(word, adult=said) for word, said in zip(bank, own, strict=True)]
+    )
+
+
 def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester | None = None) -> WordChoice:
     """Words for this child. Problems: no bank for the language, filters that leave nothing, words that cannot be read.
 
@@ -139,8 +147,8 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
         problems += found
     bank = offered_unasked(bank, profile, language, options.filters.categories)
     limit = limits(profile, options.emerging)
-    everything = candidates(bank, limit)
     suggester = suggester or Suggester(profile, suggester_options(options))
+    everything = candidates(_in_own_variety(bank, suggester), limit)
     problems += suggester.rules.problems
     passed = ranked(everything, limit, options.filters, options.goals, options.order)
     if bank and not passed:

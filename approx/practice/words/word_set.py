@@ -1,15 +1,13 @@
-"""A balanced set of words chosen together for one child (`approx.practice.words.word_set` says what balanced is).
-
-What a good set of words is, written down: parts that add, each with its weight in `rules/words.toml`.
+"""A balanced set of words chosen together for one child, and what balanced is: parts that add, each with its weight in
+`rules/words.toml`.
 
 Per word: use, share in hand, whether it can be drawn, what is new. Over the set: different vowels, movements, places,
 shapes, categories, parts of speech and goals, a second of a kind counting less; few different new things; and pairs that
 sound alike, or nearly so, in the child's mouth, which cost.
 
-The search for the best set: from several starts, swap one word for another as long as the set gets better.
-
-The plain greedy choice (the best next word, again and again) is one of the starts, and what the result is measured
-against. The same seed gives the same set.
+The search for the best set starts from several and swaps one word for another as long as the set gets better. The plain greedy
+choice (the best next word, again and again) is one of the starts, and what the result is measured against. The same seed
+gives the same set.
 """
 
 from __future__ import annotations

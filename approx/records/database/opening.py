@@ -1,6 +1,5 @@
-"""What happens between a path and an open caseload: made, recognised, unlocked, brought up to date.
-
-Where the caseload lies: the file asked for, else APPROX_DESK, else the platform's place for a program's data.
+"""What happens between a path and an open caseload: found (the file asked for, else APPROX_DESK, else the platform's place for a
+program's data), made, recognised, unlocked, brought up to date.
 """
 
 from __future__ import annotations

@@ -1,13 +1,10 @@
-"""The rows a caseload gives out: frozen, plain values only.
+"""The rows a caseload gives out, sessions, trials and their counts among them: frozen, plain values only.
 
-Dates are ISO text (2026-03-02), moments are ISO text in UTC (2026-03-02T14:05:09Z), ages years;months ("3;2").
+Dates are ISO text (2026-03-02), moments are ISO text in UTC (2026-03-02T14:05:09Z), ages years;months ("3;2"); a child's age on
+a day follows from an age noted on some day, or from the month of birth.
 `version` counts the savings of a row: hand it back with a change, so that a change made meanwhile in another tab is
 not lost. Text that is not known is "", a number that is not known is None. A call that cannot do what was asked
 returns `Refused` (or `Conflict`, which is a `Refused` too) and changes nothing.
-
-A child's age on a day, from what is known of it: an age noted on some day, or the month of birth.
-
-Sessions, trials and their counts, as `approx.records.database.rows` gives them out.
 """
 
 from __future__ import annotations

@@ -1,10 +1,8 @@
 """What may stand in each column: one rule a kind of column, used for what is typed and for what is imported alike.
 
-A rule takes a value and gives the value to store, or raises ValueError with (message, hint).
-
-Codes in place of names: what a code may be, and a remark on one, or on a free text, that looks like a name.
-
-How much help a try was given and how it came out: the two lists of `rules/cue_levels.toml`.
+A rule takes a value and gives the value to store, or raises ValueError with (message, hint). Codes stand in place of names: what a
+code may be, and a remark on one, or on a free text, that looks like a name. How much help a try was given and how it came out
+are the two lists of `rules/cue_levels.toml`.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Samples: what was typed, row by row, beside what was read of it.
 
-A typed table made ready to be kept: its heading found, each row read, the child's code put where a name may stand.
+A typed table is made ready first: its heading found, each row read, the child's code put where a name may stand.
 """
 
 from __future__ import annotations

@@ -1,6 +1,5 @@
-"""Sessions and trials: each trial is on the disk before the answer comes, and the last one can be taken back.
-
-Counts of a session's trials, by cue level and by target. Pure arithmetic, nothing is read or stored.
+"""Sessions and trials: each trial is on the disk before the answer comes, and the last one can be taken back; and the counts of a
+session's trials, by cue level and by target.
 """
 
 from __future__ import annotations

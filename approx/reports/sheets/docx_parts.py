@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.reports.report_words import wording
 from approx.reports.sheets.as_html import FONTS, TEMPLATE_FOLDER
-from approx.reports.sheets.page_types import Printing
-from approx.reports.sheets.photos import is_photo, jpeg_of
+from approx.reports.sheets.page_types import Printing, is_photo, jpeg_of
 
 if TYPE_CHECKING:
     from docx.oxml.xmlchemy import BaseOxmlElement
@@ -37,7 +36,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A picture of the picture fonts or a photo (see `photos`), `side` mm wide; without one a hint to draw it, or a space to draw in."""
+    """A picture of the picture fonts or a photo (see `page_types`), `side` mm wide; without one a hint to draw it, or a space to draw in."""
 
     picture: str
     side: float

@@ -1,6 +1,5 @@
-"""Groups and tokens of a sample with their processes, written as they come: a file may have a million tokens.
-
-Explanations and sample processes as JSON (keys are a promise) and as plain lines.
+"""Explanations and the processes of a sample as JSON (keys are a promise) and as plain lines, groups and tokens written as they
+come: a file may have a million tokens.
 """
 
 from __future__ import annotations

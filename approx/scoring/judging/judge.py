@@ -1,9 +1,8 @@
 """One production against one target, sound by sound: what was said for each target sound and whether it is right.
 
 The rules are those of Shriberg & Kwiatkowski 1982, J Speech Hear Disord 47:256-270 (from memory; numbers in the comments),
-with the open choices as options (`rules/measures.toml`). Every measure of accuracy is a sum over these slots.
-
-The quick way of judging most words: each said sound stands for one target, and no rule looks beyond it.
+with the open choices as options (`rules/measures.toml`). Every measure of accuracy is a sum over these slots. Most words are
+judged in a quick way: each said sound stands for one target, and no rule looks beyond it.
 """
 
 from __future__ import annotations

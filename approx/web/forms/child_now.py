@@ -1,4 +1,4 @@
-"""What a page needs of one child to work words out: the profile with the forms chosen since."""
+"""What a page needs of one child to work words out: the profile with the forms chosen since and the child's accents."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from starlette.datastructures import QueryParams
 
 from approx.child.profile import Profile
 from approx.problems import Problem
-from approx.records.database.rows import Refused, StoredChild
+from approx.records.database.rows import Refused, StoredChild, StoredChoice
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import Desk
 
@@ -19,8 +19,15 @@ def profile_now(desk: Desk, child: StoredChild) -> Profile | None:
     stored, choices = desk.caseload.profile(child.code), desk.caseload.choices(child.code)
     if stored is None or isinstance(stored, Refused) or isinstance(choices, Refused):
         return None
-    profile = profile_of(stored.text)
-    return replace(profile, chosen={**profile.chosen, **{each.word.lower(): each.ipa for each in choices}})
+    return with_record(stored.text, choices, child)
+
+
+def with_record(text: str, choices: Iterable[StoredChoice], child: StoredChild) -> Profile:
+    """A profile with what else the caseload knows of the child: the forms chosen last, and the accents that count as right."""
+    profile = profile_of(text)
+    chosen = {each.word.lower(): each.ipa for each in choices}
+    accent = tuple(dict.fromkeys((*profile.accent, *child.accents)))
+    return replace(profile, chosen={**profile.chosen, **chosen}, accent=accent)
 
 
 def languages_for(child: StoredChild, profile: Profile) -> tuple[str, ...]:

@@ -104,8 +104,7 @@ def with_own_pictures(desk: Desk, child: StoredChild, page: Page, inside_file: b
 
     A page of several children stays as it is, so that none gets the picture of another.
     """
-    from approx.reports.sheets.page_types import GroupPage
-    from approx.reports.sheets.photos import inside, with_photos
+    from approx.reports.sheets.page_types import GroupPage, inside, with_photos
 
     if isinstance(page, GroupPage):
         return page

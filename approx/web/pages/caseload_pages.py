@@ -1,8 +1,7 @@
-"""The passphrase of the caseload: set, changed, taken off. It is never kept, shown or logged.
+"""The caseload: the first page with all children by code, and a new one; undo of a delete; the language of the pages; the caseload as
+files, one child or all as a zip of plain tables, and such a zip taken in again.
 
-The first page: all children by code, and a new one; undo of a delete; the lock; the language of the pages.
-
-The caseload as files: one child or all as a zip of plain tables, and such a zip taken in again.
+Its lock is a passphrase: set, changed, taken off. It is never kept, shown or logged.
 """
 
 from __future__ import annotations

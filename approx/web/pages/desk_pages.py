@@ -1,6 +1,5 @@
-"""Pages of the desk itself: terms explained, what was deleted lately, all parts of the look, the window of its own.
-
-Locking now and closing.
+"""Pages of the desk itself: terms explained, what was deleted lately, all parts of the look, the window of its own; locking now and
+closing.
 """
 
 from __future__ import annotations

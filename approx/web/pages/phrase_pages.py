@@ -4,7 +4,6 @@ phrases, frames with one open place and grammar steps, of which ticked ones go o
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from starlette.requests import Request
@@ -12,9 +11,8 @@ from starlette.responses import Response
 
 from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
-from approx.records.database.rows import Refused, StoredChild, StoredChoice
-from approx.web.forms.child_now import languages_for, number_typed, profile_now, stops, without_lines
-from approx.web.forms.profile_form import profile_of
+from approx.records.database.rows import Refused, StoredChild
+from approx.web.forms.child_now import languages_for, number_typed, profile_now, stops, with_record, without_lines
 from approx.web.server.desk import Desk, Texts, child_path, go
 from approx.web.server.posted import Posted
 from approx.wording import worded
@@ -110,7 +108,8 @@ def _shown(desk: Desk, child: StoredChild, phrase: str, emerging: bool, short: b
         return shown | {"has_profile": False, "answer": None, "seen": {}, "practised": (), "speech": ""}
     answer = None
     if stored is not None and typed:
-        answer = _answer(stored.text, choices, emerging, short, typed[:LONGEST_PHRASE])
+        profile = with_record(stored.text, choices, child)
+        answer = _answer(profile, emerging, short, typed[:LONGEST_PHRASE])
     return shown | {
         "has_profile": stored is not None,
         "answer": answer,
@@ -121,13 +120,11 @@ def _shown(desk: Desk, child: StoredChild, phrase: str, emerging: bool, short: b
     }
 
 
-def _answer(text: str, choices: tuple[StoredChoice, ...], emerging: bool, short: bool, phrase: str) -> Answer:
+def _answer(profile: Profile, emerging: bool, short: bool, phrase: str) -> Answer:
     """The answer for the profile with the forms chosen since it was made."""
     from approx.api.practice.suggesting import suggest
 
-    profile = profile_of(text)
-    chosen = {choice.word.lower(): choice.ipa for choice in choices}
-    return suggest(phrase, replace(profile, chosen={**profile.chosen, **chosen}), emerging=emerging, short=short)
+    return suggest(phrase, profile, emerging=emerging, short=short)
 
 
 def phrases(desk: Desk, request: Request) -> Response:

@@ -1,6 +1,5 @@
-"""A paper grid keyed in: per word the help digits and the score digits in the order of the boxes, all saved at once.
-
-Sessions: words in work, and a page of large buttons on which every tap is saved at once.
+"""Sessions: words in work, and a page of large buttons on which every tap is saved at once; or a paper grid keyed in, per word the
+help digits and the score digits in the order of the boxes, all saved at once.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import parse_ipa, same_segments
+from approx.lexicon.pronunciation import parse_ipa, same_segments
 from approx.practice.suggest.input_targets import InputTarget, targets_in_list
 from approx.practice.suggest.suggest import Suggester, SuggestOptions
 

@@ -1,6 +1,6 @@
 """An English clause: who does what to what, where; from the telegraphic phrase to the sentence, one feature at a time.
 
-The adult sentence of a frame or relation from its pattern: "{the} [is|are] up." with hat is "The hat is up.".
+A frame or relation has its adult sentence as a pattern instead: "{the} [is|are] up." with hat is "The hat is up.".
 """
 
 from __future__ import annotations

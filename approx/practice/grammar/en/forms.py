@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.lexicon.english.endings import BREATHED, DENTAL_STOPS, HISSING
+from approx.lexicon.pronunciation import from_phones, parse_ipa
 from approx.lexicon.reading import pronunciations
-from approx.lexicon.sounds import from_phones, parse_ipa
 
 TAGS = {"third": "VBZ", "ing": "VBG", "past": "VBD", "plural": "NNS"}
 """Kinds of form and how lemminflect names them."""

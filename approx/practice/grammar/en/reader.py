@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from approx.lexicon.phrase import OUTER
-from approx.lexicon.reading import pronunciations
+from approx.lexicon.reading import OUTER, pronunciations
 from approx.practice.grammar.en.clause import Clause
 from approx.practice.grammar.en.nouns import NounGroup
 from approx.practice.grammar.kinds import is_of, verbs

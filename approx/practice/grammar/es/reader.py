@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from approx.lexicon.phrase import OUTER
-from approx.lexicon.reading import pronunciations
+from approx.lexicon.reading import OUTER, pronunciations
 from approx.practice.grammar.es.clause import SpanishClause, SpanishNounGroup
 from approx.practice.grammar.es.forms import agreeing, infinitive_of, plural
 from approx.practice.grammar.kinds import is_of, verbs
