@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
 
 CriterionName = Literal["", "two words", "two tokens", "three words"]
 """When a sound is in the inventory, as `rules/inventory.toml` names it; "" for the usual one."""
+TokenTimes = tuple["Token", int]
+"""A token, and how often one like it was said."""
 
 
 @dataclass(frozen=True)
@@ -42,8 +45,12 @@ class GroupInventory:
     inventory: Inventory
     child: str
     age: str
-    own: OwnForms
-    """Words heard and changes seen, as a child file has them."""
+    tokens: Sequence[TokenTimes] = field(default=(), repr=False, compare=False)
+
+    @cached_property
+    def own(self) -> OwnForms:
+        """Words heard and changes seen, as a child file has them: asked of one group of many."""
+        return own_forms_of(self.tokens)
 
 
 @dataclass(frozen=True)
@@ -164,10 +171,6 @@ def inventory(
     return Inventories(problems, groups).kept(on_problem)
 
 
-TokenTimes = tuple["Token", int]
-"""A token, and how often one like it was said."""
-
-
 @dataclass(slots=True)
 class _Kind:
     """Tokens alike in all that an inventory asks: the first of them, and how many there are."""
@@ -245,4 +248,4 @@ def _group(labels: dict[str, str], members: Sequence[TokenTimes], found: Invento
     months = ages.pop() if len(ages) == 1 else None
     age = f"{months // 12};{months % 12}" if months is not None else ""
     code = codes.pop() if len(codes) == 1 else ", ".join(sorted(codes))
-    return GroupInventory(labels, found, code, age, own_forms_of(members))
+    return GroupInventory(labels, found, code, age, members)
