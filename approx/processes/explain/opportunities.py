@@ -43,7 +43,7 @@ class OpportunityOptions:
 
     lost_sounds: LostSounds = "count"
     weak_syllables: WeakSyllables = "all"
-    least_chances: int = 4
+    least_opportunities: int = 4
     active_percent: float = 20.0
     frequent_percent: float = 40.0
     criterion: ActiveBy = "percent"
@@ -54,7 +54,7 @@ class OpportunityOptions:
     def signature(self) -> str:
         """The options in one line."""
         return (
-            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
+            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_opportunities}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
             f"|criterion:{self.criterion}|instances:{self.instances}|lost-r:{self.lost_r}"
         )
@@ -287,10 +287,10 @@ class ProcessTally:
         if options.criterion == "instances":
             if self.occurrences >= options.instances:
                 percent = self.percent or 0.0
-                enough = self.chances >= options.least_chances
+                enough = self.chances >= options.least_opportunities
                 return "frequent" if enough and percent >= options.frequent_percent else "active"
             return "seen" if self.occurrences else "not seen"
-        if self.chances < options.least_chances:
+        if self.chances < options.least_opportunities:
             return "not enough opportunities"
         percent = self.percent or 0.0
         if percent >= options.frequent_percent:
