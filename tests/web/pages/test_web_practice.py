@@ -154,7 +154,7 @@ def test_a_family_word_that_is_far_off_is_shown_with_its_nearest_form(browser: B
 @pytest.mark.parametrize(
     ("query", "options"),
     [
-        ({"what": "phrases"}, []),
+        pytest.param({"what": "phrases"}, [], marks=pytest.mark.slow),
         (
             {"what": "phrases", "scene": "Bo, mud, dig, more", "count": "4"},
             ["--words", "Bo, mud, dig, more", "--count", "4"],
