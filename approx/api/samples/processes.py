@@ -347,6 +347,7 @@ def _explained(
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.ipa.word import Word
+    from approx.lexicon.spelling import base_language
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.explain_many import explain_each
@@ -377,7 +378,7 @@ def _explained(
             [p for _, p, _ in asked],
         )
         del asked, nearest
-        explainer = Explainer(ruleset, tag, lost_r)
+        explainer, out.rising = Explainer(ruleset, tag, lost_r), base_language(tag) == "es"
         order, readings = array("I"), array("I")
         for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
             order.append(at)

@@ -123,13 +123,15 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self.words: list[str] = []
         """The word of each form, as it is shown: its adult form where it has no gloss."""
         self.glosses: list[str] = []
+        self.rising = False
+        """Whether a glide before a vowel belongs to it (`clusters`) in the pairs that are put in now: Spanish."""
         self.adults: list[AdultFacts] = []
         self.numbered = NumberedAdds()
         self.counted = CountedReadings(self.numbered.uses)
         self.all_weighings: NumberedItems[Weighing] = NumberedItems([NOTHING_WEIGHED])
         self._productions = _Texts(size)
         self._forms: dict[tuple[str, AdultFacts], int] = {}
-        self._adults: dict[Word, AdultFacts] = {}
+        self._adults: dict[tuple[Word, bool], AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
 
     def __len__(self) -> int:
@@ -207,9 +209,10 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         return [adds[uses[use]].rule for use in reading.uses]
 
     def _adult(self, target: Word) -> AdultFacts:
-        adult = self._adults.get(target)
+        key = target, self.rising
+        adult = self._adults.get(key)
         if adult is None:
-            adult = self._adults[target] = AdultFacts(len(self._adults), target, self.numbered)
+            adult = self._adults[key] = AdultFacts(len(self._adults), target, self.numbered, self.rising)
         if adult.target is target:  # which holds its identity
             self._by_identity[id(target)] = adult
         return adult

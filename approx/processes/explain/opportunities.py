@@ -109,20 +109,20 @@ def _pattern(text: str) -> ParsedRule:
 
 
 @lru_cache(maxsize=65536)
-def opportunities_in(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPlaces]:
+def opportunities_in(word: Word, weak_syllables: str = "all", rising: bool = False) -> dict[str, OpportunityPlaces]:
     """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word.
-    Those that count only for some children are left out."""
+    Those that count only for some children are left out. `rising`: as of `clusters`."""
     out: dict[str, OpportunityPlaces] = {}
-    for (process, kind), found in opportunities_by_kind(word, weak_syllables).items():
+    for (process, kind), found in opportunities_by_kind(word, weak_syllables, rising).items():
         if not counts_if_seen((process, kind)):
             out[process] = out.get(process, ()) + found
     return out
 
 
 @lru_cache(maxsize=65536)
-def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
+def kind_at(word: Word, process: str, targets: tuple[int, ...], rising: bool = False) -> str:
     """Of which kind of opportunity a change of some sounds is; "" where the process has one kind, or none was foreseen."""
-    found = opportunities_by_kind(word, "all")
+    found = opportunities_by_kind(word, "all", rising)
     for kind in opportunity_kinds(process):
         if any(set(targets) <= set(place) for place in found.get((process, kind), ())):
             return kind
@@ -130,10 +130,12 @@ def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
 
 
 @lru_cache(maxsize=65536)
-def opportunities_by_kind(word: Word, weak_syllables: str = "all") -> dict[OpportunityKind, OpportunityPlaces]:
+def opportunities_by_kind(
+    word: Word, weak_syllables: str = "all", rising: bool = False
+) -> dict[OpportunityKind, OpportunityPlaces]:
     """Opportunities of an adult form by process and kind: (process, kind) -> the places, each as indices of sounds."""
     if word.edges:
-        return _of_phrase(word, weak_syllables)
+        return _of_phrase(word, weak_syllables, rising)
     form = form_of(word)
     stand: dict[OpportunityKind, dict[int, None]] = {}
     for at, phone in enumerate(word.phones):
@@ -146,7 +148,7 @@ def opportunities_by_kind(word: Word, weak_syllables: str = "all") -> dict[Oppor
     out: dict[OpportunityKind, OpportunityPlaces] = {}
     for kind, (per, _) in _places().items():
         if per == "cluster":
-            found = clusters(word)
+            found = clusters(word, rising)
         elif per == "syllable":
             found = weak(word, weak_syllables)
         else:
@@ -171,11 +173,11 @@ def _is_one_sound(change: ParsedRule) -> bool:
     return len(change.focus) == 1 and not (change.left or change.right or change.focus[0].binds)
 
 
-def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, OpportunityPlaces]:
+def _of_phrase(word: Word, weak_syllables: str, rising: bool) -> dict[OpportunityKind, OpportunityPlaces]:
     out: dict[OpportunityKind, OpportunityPlaces] = {}
     begin = 0
     for part in words_of(word):
-        for process, found in opportunities_by_kind(part, weak_syllables).items():
+        for process, found in opportunities_by_kind(part, weak_syllables, rising).items():
             out[process] = out.get(process, ()) + tuple(tuple(at + begin for at in place) for place in found)
         begin += len(part.phones)
     return out
@@ -183,27 +185,33 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, Opportu
 
 @lru_cache(maxsize=65536)
 def number_of_opportunities(
-    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion"
+    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion", rising: bool = False
 ) -> Mapping[OpportunityKind, int]:
     """Process and kind -> how many opportunities this adult form has, those without any left out."""
-    return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r).items()}
+    return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r, rising).items()}
 
 
 def opportunities_left(
-    word: Word, gone: frozenset[int], weak_syllables: str = "all", lost_r: LostR = "deletion"
+    word: Word,
+    gone: frozenset[int],
+    weak_syllables: str = "all",
+    lost_r: LostR = "deletion",
+    rising: bool = False,
 ) -> Mapping[OpportunityKind, int]:
     """Process and kind -> how many opportunities are left where omitted sounds (`gone`) count as none; for omissions
     themselves they stay opportunities."""
     return {
         kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
-        for kind, places in _could_show(word, weak_syllables, lost_r).items()
+        for kind, places in _could_show(word, weak_syllables, lost_r, rising).items()
     }
 
 
-def _could_show(word: Word, weak_syllables: str, lost_r: LostR) -> dict[OpportunityKind, OpportunityPlaces]:
+def _could_show(
+    word: Word, weak_syllables: str, lost_r: LostR, rising: bool
+) -> dict[OpportunityKind, OpportunityPlaces]:
     """The opportunities where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
     cluster reduction."""
-    found = opportunities_by_kind(word, weak_syllables)
+    found = opportunities_by_kind(word, weak_syllables, rising)
     vocal = postvocalic_r(word.phones) if lost_r == "vocalization" else frozenset[int]()
     if not vocal:
         return found
@@ -229,12 +237,21 @@ def postvocalic_r(phones: Sequence[str]) -> frozenset[int]:
     )
 
 
-def clusters(word: Word) -> tuple[tuple[int, ...], ...]:
-    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2)."""
+def clusters(word: Word, rising: bool = False) -> tuple[tuple[int, ...], ...]:
+    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2).
+
+    `rising`: the glide before a vowel belongs to the vowel, as in Spanish (fuente, diente): it makes no cluster.
+
+    >>> from approx.ipa import read
+    >>> clusters(read("ˈdjente", "es").words[0], rising=True)
+    ((3, 4),)
+    """
     runs: list[tuple[int, ...]] = []
     run: list[int] = []
     for at, phone in enumerate((*word.phones, "a")):
         if is_nucleus(phone):
+            if rising and run and word.phones[run[-1]] in ("w", "j"):
+                run.pop()
             if len(run) > 1:
                 runs.append(tuple(run))
             run = []
