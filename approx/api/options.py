@@ -36,7 +36,7 @@ BOUNDS: dict[str, NumberBounds] = {
     "phrases.count": (0, 200),
     "phrases.seed": SEEDS,
     "sheet.seed": SEEDS,
-    "processes.least_chances": (1, 1000),
+    "processes.least_opportunities": (1, 1000),
     "processes.active_percent": (0.0, 100.0),
     "processes.frequent_percent": (0.0, 100.0),
     "processes.instances": (1, 1000),
@@ -60,7 +60,6 @@ _PRIVATE = re.compile(r"q[a-t][a-z]")
 _LONGEST = 60
 """Letters of a refused value that are shown."""
 _AS_TYPED = {
-    "least_chances": "--least-opportunities",
     "set_size": "--set", "measures": "--measure", "accents": "--accent", "page": "PAGE", "what": "WHAT", "schema": "NAME",
     "phrase": "PHRASE", "word": "WORD", "file": "FILE", "target": "TARGET", "produced": "PRODUCED", "name": "NAME",
 }  # fmt: skip

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias, get_args
 
 from approx.problems import Problem
 
@@ -103,6 +103,8 @@ def shaped(
     >>> columns, next(long)
     (('child', 'measure', 'column', 'value'), ('M12', 'pcc', 'hits', 27))
     """
+    if shape not in get_args(TableShape):
+        raise ValueError(f"shape: '', 'wide' or 'long', not {shape!r}")
     if shape == "long":
         return _long(columns, rows, keys)
     if shape == "wide" and not keys.wide:

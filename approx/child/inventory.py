@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -239,11 +239,10 @@ class _Tally:
         label = " ".join(said.word.casefold().split()) or form
         adult = frozenset(said.target.phones) if said.target else frozenset()
         if said.target is not None:
-            for sight in sights(said.target, self.rule, self.language):
-                for key in _keys(sight.kind, sight.item, sight.place):
-                    count = self.counts.setdefault(key, _Count())
-                    count.tried += times
-                    count.tried_words.add(label)
+            for key in _asked_for(said.target, self.rule, self.language):
+                count = self.counts.setdefault(key, _Count())
+                count.tried += times
+                count.tried_words.add(label)
         if not word.phones:
             self.silent += times
             return
@@ -325,6 +324,14 @@ def _keys(kind: str, item: str, place: str) -> Iterator[ItemKey]:
     yield kind, item, place
     if kind == "consonant":
         yield "total", item, ""
+
+
+@lru_cache(maxsize=8192)
+def _asked_for(target: Word, rule: Criterion, language: str) -> tuple[ItemKey, ...]:
+    """What is counted as tried of an adult form."""
+    return tuple(
+        [key for sight in sights(target, rule, language) for key in _keys(sight.kind, sight.item, sight.place)]
+    )
 
 
 _NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four", 5: "five"}

@@ -69,7 +69,6 @@ def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) 
 )
 @option(
     "--least-opportunities",
-    "least_chances",
     old="--least-chances",
     type=NUMBER,
     default=4,

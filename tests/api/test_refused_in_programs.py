@@ -66,3 +66,10 @@ def test_one_fatal_problem_among_remarks_is_raised_with_all_of_them() -> None:
     with pytest.raises(approx.ProblemsError) as raised:
         approx.score(frame, on_problem="raise")
     assert raised.value.problems == kept
+
+
+def test_a_shape_that_no_table_has_is_refused() -> None:
+    found = approx.explain("spun", "pun")
+    for ask in (found.table, lambda shape: found.to_frame(shape=shape)):
+        with pytest.raises(ValueError, match="'wide' or 'long', not 'tall'"):
+            ask("tall")  # type: ignore[arg-type]

@@ -244,7 +244,7 @@ NUMBERS: dict[str, tuple[Callable[..., Any], tuple[str, ...], dict[str, tuple[st
         "--count": ("count", {"0"}), "--seed": ("seed", {"0"}), "--length": ("length", {"0"}),
     }),
     "processes": (lambda **given: approx.processes("samples/m12.csv", **given), ("samples/m12.csv",), {
-        "--least-opportunities": ("least_chances", set()),
+        "--least-opportunities": ("least_opportunities", set()),
         "--active-percent": ("active_percent", {"0", "1.5"}),
         "--frequent-percent": ("frequent_percent", {"0", "1.5"}), "--instances": ("instances", set()),
     }),

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from fast_cases import one_in
 from judged_lists import JudgedList, Row, forms, plain
 
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
@@ -114,7 +115,7 @@ def test_a_syllable_comes_back_without_what_it_still_lacks() -> None:
 
 
 @pytest.mark.parametrize(
-    "row", [row for row in table("practice.tsv") if row["kind"] == "set"], ids=lambda r: r["child"]
+    "row", one_in(2, (row for row in table("practice.tsv") if row["kind"] == "set")), ids=lambda r: r["child"]
 )
 def test_sets(row: Row) -> None:
     """Seven of ten with the goal, no word twice, no last l of a syllable where a medial one was asked for, no two forms alike."""

@@ -163,3 +163,17 @@ def test_cautions_speak_both_languages() -> None:
     spanish = [each.text("es-MX") for each in scenario()[0].cautions]
     assert len(english) == len(spanish) and all(one != other for one, other in zip(english, spanish))
     assert not any("{" in text for text in english + spanish)
+
+
+def test_the_edges_of_what_is_stable_and_of_what_is_rising_belong_to_them() -> None:
+    """Stable: within 25% of the median, the edge included (Lane & Gast 2014). Rising: S of at least .4 of the pairs, asked from
+    three baseline probes on."""
+    # median 4 of 10; 3 and 5 lie 25% of it away: all five are near; with 6 in place of 5 four of five are, which is 80%
+    for rights, near in (((3, 4, 4, 4, 5), 5), ((3, 4, 4, 4, 6), 4)):
+        found = summary("A", [Point(at, right, 10) for at, right in enumerate(rights, 1)])
+        assert (found.near, found.stable) == (near, True)
+    # of 10 pairs S is 4 (5 rises, 1 fall), then 2; then three probes that rise
+    for rights, rising in (((1, 2, 1, 2, 2), True), ((1, 2, 1, 1, 2), False), ((1, 2, 3), True)):
+        points = [Point(at, right, 10, "A") for at, right in enumerate(rights, 1)] + [Point(9, 9, 10, "B")]
+        made = panels([Series("K", "s", tuple(points), treated_from=9)])[0]
+        assert ("rising" in [each.key for each in made.cautions]) is rising

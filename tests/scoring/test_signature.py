@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import dataclasses
+import shutil
+from pathlib import Path
 from typing import Any
 
+import pytest
+from places import ROOT
 from scoring_options import options_with
 
 from approx.ipa import read
+from approx.processes.explain import opportunities
+from approx.scoring.judging import options as judging_options
 from approx.scoring.judging.counts import Counts, TokenTally, chosen
 from approx.scoring.judging.options import (
     ScoringOptions,
@@ -140,3 +146,24 @@ def test_intervals_follow_their_options() -> None:
     assert ends() == ends()
     assert ends(confidence=50.0) != ends()
     assert ends(interval_words=500) == (None, None)
+
+
+RIGHT_OR_WRONG = ("accents/allophones.spanish.toml", "accents/casual.toml", "languages/es.toml", "measures.toml")
+"""Files that a clinician may change and that say what is right: a score tells by which it was made."""
+
+
+@pytest.mark.parametrize("name", [*RIGHT_OR_WRONG, "opportunities.toml", "session_plan.toml"])
+def test_a_changed_rule_file_changes_the_signature(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shutil.copytree(ROOT / "rules", tmp_path / "rules")
+    for module in (judging_options, opportunities):
+        monkeypatch.setattr(module, "rules_path", (tmp_path / "rules").joinpath)
+    before = hashes()
+    with (tmp_path / "rules" / name).open("a", encoding="utf-8") as file:
+        file.write("# changed\n")
+    scored, counted = (one != other for one, other in zip(before, hashes(), strict=True))
+    assert (scored, counted) == (name in RIGHT_OR_WRONG, name.startswith(("accents/", "opportunities")))
+
+
+def hashes() -> tuple[str, str]:
+    """Of what makes a score, and of what counts processes; found anew."""
+    return judging_options._rules_hash.__wrapped__(), opportunities.counting_hash.__wrapped__()

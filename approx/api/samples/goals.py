@@ -86,12 +86,16 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
     problems += [
         Problem(
             "goals.column",
-            worded("no column '{name}' in a table of goals", name=name),
+            worded("the column '{name}' is not read", name=name),
             worded("columns: {columns}", columns=columns),
             fatal=False,
         )
         for name in unknown
     ]
+    if any(names) and "target" not in names:
+        needed = worded("a table of goals needs a column '{name}'", name="target")
+        problems.append(Problem("goals.target", needed, worded("columns: {columns}", columns=columns), table.file, 1))
+        table.rows = iter(())
     for number, cells in enumerate(table.rows, 2 + table.skipped):
         row = {name: cell.strip() for name, cell in zip(names, cells)}
         if any(row.values()) and (not child or row.get("child", "") in ("", child)):

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal
@@ -25,12 +26,15 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.child.inventory import Criterion, HeardForm, Inventory
+    from approx.ipa import Word
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
 
 CriterionName = Literal["", "two words", "two tokens", "three words"]
 """When a sound is in the inventory, as `rules/inventory.toml` names it; "" for the usual one."""
+TokenTimes = tuple["Token", int]
+"""A token, and how often one like it was said."""
 
 
 @dataclass(frozen=True)
@@ -42,8 +46,12 @@ class GroupInventory:
     inventory: Inventory
     child: str
     age: str
-    own: OwnForms
-    """Words heard and changes seen, as a child file has them."""
+    tokens: Sequence[TokenTimes] = field(default=(), repr=False, compare=False)
+
+    @cached_property
+    def own(self) -> OwnForms:
+        """Words heard and changes seen, as a child file has them: asked of one group of many."""
+        return own_forms_of(self.tokens)
 
 
 @dataclass(frozen=True)
@@ -164,10 +172,6 @@ def inventory(
     return Inventories(problems, groups).kept(on_problem)
 
 
-TokenTimes = tuple["Token", int]
-"""A token, and how often one like it was said."""
-
-
 @dataclass(slots=True)
 class _Kind:
     """Tokens alike in all that an inventory asks: the first of them, and how many there are."""
@@ -199,12 +203,35 @@ def _alike(
     return list(zip(group_labels(groups, by), members)), joined_problems(log.problems(), wrong)
 
 
+def _as_said_by_adults(tokens: Iterable[TokenTimes], sound: str = "") -> list[TokenTimes]:
+    """Tokens of single words with the adult form that is as right and nearest to what was said: a child who says kitten [ˈkɪʔn̩] and
+    water [ˈwɔɾɚ], as adults do, has changed no sound. `sound`: only where it was said so; "" for all."""
+    from approx.processes.accept.accept import Accents
+    from approx.scoring.bulk import linker_for
+
+    listed, accents = list(tokens), Accents(())
+    places: dict[str, list[int]] = {}
+    for at, (token, _) in enumerate(listed):
+        if token.target is not None and token.produced is not None and not (token.target.edges or token.produced.edges):
+            places.setdefault(token.language, []).append(at)
+    for language, found in places.items():
+        asked = [(token.target, token.produced, token.target_word) for token in (listed[at][0] for at in found)]
+        pairs = [(target, said, word) for target, said, word in asked if target is not None and said is not None]
+        accepted = accents.accepted_of_many(pairs, language, linker_for(len(pairs)))
+        for at, near in zip(found, accepted, strict=True):
+            token, times = listed[at]
+            if near.word is not token.target and (not sound or sound in near.word.phones):
+                listed[at] = replace(token, target=near.word), times
+    return listed
+
+
 def inventory_of(tokens: Sequence[TokenTimes], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
     from approx.child.inventory import take_inventory as found
 
     heard: Counter[HeardForm] = Counter()
-    for form, times in heard_forms(tokens):
+    # where adults say ʔ for t, the child was not asked for a t that was never heard; a flap is one of t, and counts as such
+    for form, times in heard_forms(_as_said_by_adults(tokens, "ʔ")):
         heard[form] += times
     return found(heard, rule, language or tokens[0][0].language)
 
@@ -215,7 +242,7 @@ def own_forms_of(tokens: Iterable[TokenTimes]) -> OwnForms:
 
     return own_forms(
         (token.target_word, token.target, token.produced, token.session_date)
-        for token, times in tokens
+        for token, times in _as_said_by_adults(tokens)
         if token.produced is not None and token.kind != "omitted" and not token.produced.edges
         for _ in range(times)
     )
@@ -234,9 +261,27 @@ def heard_forms(tokens: Iterable[TokenTimes]) -> Iterator[tuple[HeardForm, int]]
 
     for token, times in tokens:
         if token.produced is not None and token.kind != "omitted":
-            one = HeardForm(token.target_word, token.produced, token.target)
+            one = HeardForm(token.target_word, *_opened(token.produced, token.target))
             for word in words_apart(one, token.typed_produced, token.typed_target, token.language):
                 yield word, times
+
+
+_SYLLABIC = "\u0329"
+
+
+def _opened(produced: Word, target: Word | None) -> tuple[Word, Word | None]:
+    """What was said and the adult form, with n̩ and the like as ə and the consonant where the adult form has these two (kitten,
+    bottle): the child has both then, and lacks neither."""
+    syllabic = [phone for phone in produced.phones if _SYLLABIC in phone]
+    if not syllabic or target is None or produced.edges or target.edges:
+        return produced, target
+    from approx.processes.explain.explain import opened_syllabics
+
+    aimed = opened_syllabics(target)[0].word
+    asked = set(zip(aimed.phones, aimed.phones[1:]))
+    if any(("ə", phone.replace(_SYLLABIC, "")) not in asked for phone in syllabic):
+        return produced, target
+    return opened_syllabics(produced)[0].word, aimed
 
 
 def _group(labels: dict[str, str], members: Sequence[TokenTimes], found: Inventory) -> GroupInventory:
@@ -245,4 +290,4 @@ def _group(labels: dict[str, str], members: Sequence[TokenTimes], found: Invento
     months = ages.pop() if len(ages) == 1 else None
     age = f"{months // 12};{months % 12}" if months is not None else ""
     code = codes.pop() if len(codes) == 1 else ", ".join(sorted(codes))
-    return GroupInventory(labels, found, code, age, own_forms_of(members))
+    return GroupInventory(labels, found, code, age, members)

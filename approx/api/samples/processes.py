@@ -232,7 +232,7 @@ def processes(
     rules: str | Path | None = None,
     lost_sounds: LostSounds = "count",
     weak_syllables: WeakSyllables = "all",
-    least_chances: int = 4,
+    least_opportunities: int = 4,
     active_percent: float = 20.0,
     frequent_percent: float = 40.0,
     criterion: ActiveBy = "percent",
@@ -252,7 +252,7 @@ def processes(
         rules: a folder of your own rule files.
         lost_sounds: whether omitted sounds "count" as opportunities or are to "drop" out.
         weak_syllables: weak syllables that count as opportunities: "all", or "pretonic and medial".
-        least_chances: minimum number of opportunities before a process is judged.
+        least_opportunities: minimum number of opportunities before a process is judged.
         active_percent: a process is active from this percentage of its opportunities.
         frequent_percent: a process is frequent from this percentage.
         criterion: judge processes by "percent" or by "instances".
@@ -269,7 +269,7 @@ def processes(
     """
     names, unknown = accents_named(accents)
     options, wrong = opportunity_options(
-        lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
+        lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_opportunities=least_opportunities, active_percent=active_percent,
         frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
     wrong += [
@@ -282,13 +282,15 @@ def processes(
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
     from approx.processes.accept.accept import Accents
+    from approx.processes.explain.opportunities import counting_hash
     from approx.version import __version__
 
     counted, pairs = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
     explained, forms, left = _explained(pairs, ruleset, accepted, options.lost_r, on_progress)
-    mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    rules_used = f"counted:{counting_hash()}|rules:{ruleset.hash}"
+    mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|{rules_used}|v:{__version__}"
     problems = joined_problems(counted.problems, faults, accepted.problems.values(), not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 

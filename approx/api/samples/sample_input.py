@@ -79,7 +79,9 @@ def _columns_of_pairs(pairs: Sequence[Any]) -> list[list[str]]:
     for number, pair in enumerate(pairs, 1):
         if not isinstance(pair, (tuple, list)) or len(pair) != 2:  # what is in it is a child's, and is not shown
             if isinstance(pair, Mapping):
-                raise TypeError(f"{_SAMPLE}: item {number} is a dict, not a pair; make a data frame of dictionaries first")
+                raise TypeError(
+                    f"{_SAMPLE}: item {number} is a dict, not a pair; make a data frame of dictionaries first"
+                )
             raise TypeError(f"{_SAMPLE}: item {number} is a {type(pair).__name__}, not a pair")
     return [[cell_text(pair[side]) for pair in pairs] for side in (0, 1)]
 

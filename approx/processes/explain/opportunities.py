@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Any, Literal, get_args
 
-from approx.datafiles import read_toml, rules_path
+from approx.datafiles import data_hash, read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word, words_of
 from approx.processes.engine.apply import match_at
@@ -43,7 +43,7 @@ class OpportunityOptions:
 
     lost_sounds: LostSounds = "count"
     weak_syllables: WeakSyllables = "all"
-    least_chances: int = 4
+    least_opportunities: int = 4
     active_percent: float = 20.0
     frequent_percent: float = 40.0
     criterion: ActiveBy = "percent"
@@ -54,7 +54,7 @@ class OpportunityOptions:
     def signature(self) -> str:
         """The options in one line."""
         return (
-            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
+            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_opportunities}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
             f"|criterion:{self.criterion}|instances:{self.instances}|lost-r:{self.lost_r}"
         )
@@ -68,6 +68,12 @@ def _table() -> dict[str, Any]:
 def default_opportunity_options() -> OpportunityOptions:
     """The defaults of the data file."""
     return OpportunityOptions(**_table()["options"])
+
+
+@cache
+def counting_hash() -> str:
+    """Which opportunities there are and what counts as right, as a hash of the files that say so."""
+    return data_hash([rules_path("opportunities.toml"), *rules_path("accents").glob("*.toml")])
 
 
 OpportunityKind = tuple[str, str]
@@ -281,10 +287,10 @@ class ProcessTally:
         if options.criterion == "instances":
             if self.occurrences >= options.instances:
                 percent = self.percent or 0.0
-                enough = self.chances >= options.least_chances
+                enough = self.chances >= options.least_opportunities
                 return "frequent" if enough and percent >= options.frequent_percent else "active"
             return "seen" if self.occurrences else "not seen"
-        if self.chances < options.least_chances:
+        if self.chances < options.least_opportunities:
             return "not enough opportunities"
         percent = self.percent or 0.0
         if percent >= options.frequent_percent:

@@ -224,7 +224,7 @@ def marks_text(options: OpportunityOptions, say: Mapping[str, str]) -> str:
 def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
     """From where on a change is called active and frequent, in words."""
     return fill_pattern(report_words(language)[f"standing by {options.criterion}"],
-        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,
+        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_opportunities,
         instances=options.instances,
     )  # fmt: skip
 

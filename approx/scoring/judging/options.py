@@ -123,4 +123,5 @@ def _value(value: object) -> str:
 @cache
 def _rules_hash() -> str:
     names = ("measures.toml", "alignment.toml", "ipa/features.tsv", "ipa/marks.tsv", "ipa/distance.toml")
-    return data_hash([rules_path(name) for name in names])
+    read_by_all = [path for folder in ("accents", "languages") for path in rules_path(folder).glob("*.toml")]
+    return data_hash([*(rules_path(name) for name in names), *read_by_all])

@@ -137,6 +137,7 @@ def test_a_goal_that_does_not_fit_is_said_with_what_would() -> None:
     # 200 trials: 30 minutes of practice and 9 breaks of 2, and 5:50 around them
     assert told["goal"] == {"goal": "200", "minutes": "30", "room": "100", "needed": "54", "sessions": "2"}
     assert plan.trials == 100
+    assert "goal" not in {remark.key for remark in made(30, goal=100).remarks}  # what fits to the last trial
 
 
 def test_few_trials_and_many_words_are_said() -> None:

@@ -117,7 +117,7 @@ def agreement(seeds: range) -> tuple[int, int, int, int]:
 
 
 @pytest.mark.parametrize(
-    ("children", "first", "likely_first"), [(2, 0.75, 0.8), pytest.param(6, 0.7, 0.88, marks=pytest.mark.slow)]
+    ("children", "first", "likely_first"), [(1, 0.7, 0.7), pytest.param(6, 0.7, 0.88, marks=pytest.mark.slow)]
 )
 def test_suggest_and_predict_put_the_same_form_first(children: int, first: float, likely_first: float) -> None:
     """Measured for six: 234 of 328, and 102 of 115 of the likely ones; floors stand above. The rest differ because `suggest` keeps

@@ -341,7 +341,7 @@ def test_nearest_is_as_near_as_the_best_of_all_forms() -> None:
     assert tried > 300
 
 
-@pytest.mark.parametrize("number", [500, pytest.param(1500, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("number", [250, pytest.param(1500, marks=pytest.mark.slow)])
 def test_many_pairs_side_by_side_get_what_each_gets_alone(number: int) -> None:
     """Every target of the table against every third form, aligned together: the answers of one pair at a time."""
     sys.path.insert(0, str(TESTS / "bench"))

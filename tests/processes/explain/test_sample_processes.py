@@ -242,6 +242,9 @@ def test_only_the_kinds_of_chances_count_in_which_the_change_was_seen() -> None:
         (("jɛs>hɛs", "ju>ju", "noʊ>noʊ"), "backing", 1, 2),
         (("pu>pu", "ʃu>ʃu", "lif>lif", "tu>tu"), "backing", 0, 1),
         (("ɹɛd>ʋɛd", "ɹʌn>ɹʌn", "lif>lif", "ti>ti", "bɔl>bɔl"), "labialization", 1, 3),
+        # a slip on one labial of six hides no backing of alveolars; two of six are a habit
+        (("tu>ku", "ti>ti", "pu>ku", "bi>bi", "mi>mi", "paɪ>paɪ", "boʊ>boʊ", "maɪ>maɪ"), "backing", 2, 3),
+        (("tu>ku", "ti>ti", "pu>ku", "bi>ɡi", "mi>mi", "paɪ>paɪ", "boʊ>boʊ", "maɪ>maɪ"), "backing", 3, 8),
         (("ɹɛd>ɹɛd", "ti>ti", "bɔl>bɔl"), "labialization", 0, 2),
     ],
 )

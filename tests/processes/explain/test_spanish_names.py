@@ -45,3 +45,19 @@ def test_a_spirant_is_a_trigger_like_the_stop_it_stands_for(target: str, produce
     written_broadly = target.translate(str.maketrans("βɣ", "bɡ")), produced.translate(str.maketrans("βɣ", "bɡ"))
     for pair in ((target, produced), written_broadly):
         assert process in approx.explain(*pair, language="es-MX").processes
+
+
+def test_codas_inside_words_are_opportunities_of_a_child_who_loses_one() -> None:
+    """manzana falda carta puerta, sol pan: four codas inside words and two last consonants, by hand. Lost are one of each kind."""
+    pairs = [("manˈsana", "maˈsana"), ("ˈfalda", "ˈfalda"), ("ˈkaɾta", "ˈkaɾta"), ("ˈpweɾta", "ˈpweɾta")]
+    pairs += [("ˈsol", "ˈso"), ("ˈpan", "ˈpan")]
+    for times in (1, 1000):  # pair by pair, and in arrays
+        (group,) = approx.processes(pairs * times, language="es-MX", by="").groups
+        tally = group.tallies["final consonant deletion"]
+        assert (tally.occurrences, tally.chances) == (2 * times, 6 * times)
+
+
+def test_in_english_a_consonant_lost_inside_a_word_is_of_a_cluster() -> None:
+    (group,) = approx.processes([("ˈnæpkɪn", "ˈnækɪn"), ("bʊk", "bʊ")], by="").groups
+    counted = {name: (each.occurrences, each.chances) for name, each in group.tallies.items() if each.occurrences}
+    assert counted == {"cluster reduction": (1, 1), "final consonant deletion": (1, 2)}

@@ -74,7 +74,7 @@ def test_while_another_window_reads_it_is_not_settled_and_nothing_is_lost(tmp_pa
     caseload.close()
 
 
-@pytest.mark.parametrize("passphrase", [None, "six mud pies"])
+@pytest.mark.parametrize("passphrase", [None, pytest.param("six mud pies", marks=pytest.mark.slow)])
 def test_the_copy_of_the_day(tmp_path: Path, passphrase: str | None) -> None:
     caseload = filled(tmp_path / "caseload.sqlite")
     if passphrase is not None:

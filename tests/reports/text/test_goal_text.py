@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import fields, replace
 
 import pytest
+from places import SAMPLES
 
+from approx.api.samples.goals import goals
 from approx.reports.document import GoalFacts, Paragraph
 from approx.reports.text.goals import goal_text, goals_document
 
@@ -87,3 +89,10 @@ def test_numbers_that_cannot_be(changes: dict[str, int], code: str) -> None:
 def test_goals_with_gaps_are_marked_in_the_document() -> None:
     blocks = goals_document([FULL, replace(FULL, due="")], "Goals").blocks
     assert [isinstance(block, Paragraph) and block.gap for block in blocks] == [False, True]
+
+
+def test_a_table_of_something_else_is_no_table_of_goals() -> None:
+    """A sample has a child and a note as goals have; it makes no goal that is all gaps."""
+    found = goals(SAMPLES / "m12.csv")
+    assert not found.texts and [problem.code for problem in found.problems if problem.fatal] == ["goals.target"]
+    assert all("is not read" in problem.message for problem in found.problems if not problem.fatal)

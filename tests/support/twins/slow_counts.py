@@ -147,8 +147,11 @@ def counted(tokens: Sequence[ExplainedPair], readings: GoodReadings, options: Op
     out: Counts = {}
     for process in {process for process, _ in kinds}:
         several = [(kind, counts) for kind, counts in kinds.items() if kind[0] == process]
-        seen = [counts for _, counts in several if counts[0]]
-        for one in seen or [counts for kind, counts in several if not counts_if_seen(kind)]:
+        seen = [(kind, counts) for kind, counts in several if counts[0]]
+        beside = any(not counts_if_seen(kind) for kind, _ in seen)
+        for kind, counts in seen or [each for each in several if not counts_if_seen(each[0])]:
+            slips = beside and counts_if_seen(kind) and 100 * counts[0] < options.active_percent * counts[1]
+            one = (counts[0], counts[0], counts[2], set[str](), counts[4]) if slips else counts
             before = out.get(process, (0, 0, set(), set(), Counter()))
             out[process] = (
                 before[0] + one[0], before[1] + one[1], before[2] | one[2], before[3] | one[3], before[4] + one[4]

@@ -92,23 +92,23 @@ def test_a_tap_is_one_transaction_of_at_most_eight_statements(browser: Browser) 
 
 
 def test_two_devices_tap_the_same_session_at_once(browser: Browser) -> None:
-    """Each of 60 taps is sent twice; each is counted once, and no two trials have the same number."""
+    """Each of 30 taps is sent twice; each is counted once, and no two trials have the same number."""
     path, (spoon, cup) = session_with(browser, ("spoon", "pun"), ("cup", "tʌp"))
 
     def taps(device: int) -> list[int]:
         target = (spoon, cup)[device]
-        forms = ({"target": target, "help": "none", "result": 2, "key": f"{device} {n}", "part": 1} for n in range(30))
+        forms = ({"target": target, "help": "none", "result": 2, "key": f"{device} {n}", "part": 1} for n in range(15))
         return [browser.post(f"{path}/trial", **form).status_code for form in forms for _ in range(2)]
 
     with ThreadPoolExecutor(2) as devices:
-        assert list(devices.map(taps, (0, 1))) == [[200] * 60] * 2
+        assert list(devices.map(taps, (0, 1))) == [[200] * 30] * 2
     trials = browser.desk.caseload.trials(int(path.rpartition("/")[2]))
     assert not isinstance(trials, Refused)
-    assert [trial.number for trial in trials] == list(range(1, 61))
-    assert Counter(trial.target_id for trial in trials) == {spoon: 30, cup: 30}
+    assert [trial.number for trial in trials] == list(range(1, 31))
+    assert Counter(trial.target_id for trial in trials) == {spoon: 15, cup: 15}
 
 
-@pytest.mark.parametrize(("seconds", "status", "says"), [(0.3, 200, "1 trial<"), (3.0, 409, "0 trials")])
+@pytest.mark.parametrize(("seconds", "status", "says"), [(0.3, 200, "1 trial<"), (1.5, 409, "0 trials")])
 def test_a_tap_waits_for_another_window_and_says_when_it_waited_in_vain(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seconds: float, status: int, says: str
 ) -> None:
