@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from os import PathLike
 from pathlib import Path
@@ -26,6 +26,7 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.child.inventory import Criterion, HeardForm, Inventory
+    from approx.ipa import Word
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
@@ -202,12 +203,35 @@ def _alike(
     return list(zip(group_labels(groups, by), members)), joined_problems(log.problems(), wrong)
 
 
+def _as_said_by_adults(tokens: Iterable[TokenTimes], sound: str = "") -> list[TokenTimes]:
+    """Tokens of single words with the adult form that is as right and nearest to what was said: a child who says kitten [ˈkɪʔn̩] and
+    water [ˈwɔɾɚ], as adults do, has changed no sound. `sound`: only where it was said so; "" for all."""
+    from approx.processes.accept.accept import Accents
+    from approx.scoring.bulk import linker_for
+
+    listed, accents = list(tokens), Accents(())
+    places: dict[str, list[int]] = {}
+    for at, (token, _) in enumerate(listed):
+        if token.target is not None and token.produced is not None and not (token.target.edges or token.produced.edges):
+            places.setdefault(token.language, []).append(at)
+    for language, found in places.items():
+        asked = [(token.target, token.produced, token.target_word) for token in (listed[at][0] for at in found)]
+        pairs = [(target, said, word) for target, said, word in asked if target is not None and said is not None]
+        accepted = accents.accepted_of_many(pairs, language, linker_for(len(pairs)))
+        for at, near in zip(found, accepted, strict=True):
+            token, times = listed[at]
+            if near.word is not token.target and (not sound or sound in near.word.phones):
+                listed[at] = replace(token, target=near.word), times
+    return listed
+
+
 def inventory_of(tokens: Sequence[TokenTimes], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
     from approx.child.inventory import take_inventory as found
 
     heard: Counter[HeardForm] = Counter()
-    for form, times in heard_forms(tokens):
+    # where adults say ʔ for t, the child was not asked for a t that was never heard; a flap is one of t, and counts as such
+    for form, times in heard_forms(_as_said_by_adults(tokens, "ʔ")):
         heard[form] += times
     return found(heard, rule, language or tokens[0][0].language)
 
@@ -218,7 +242,7 @@ def own_forms_of(tokens: Iterable[TokenTimes]) -> OwnForms:
 
     return own_forms(
         (token.target_word, token.target, token.produced, token.session_date)
-        for token, times in tokens
+        for token, times in _as_said_by_adults(tokens)
         if token.produced is not None and token.kind != "omitted" and not token.produced.edges
         for _ in range(times)
     )
@@ -237,9 +261,27 @@ def heard_forms(tokens: Iterable[TokenTimes]) -> Iterator[tuple[HeardForm, int]]
 
     for token, times in tokens:
         if token.produced is not None and token.kind != "omitted":
-            one = HeardForm(token.target_word, token.produced, token.target)
+            one = HeardForm(token.target_word, *_opened(token.produced, token.target))
             for word in words_apart(one, token.typed_produced, token.typed_target, token.language):
                 yield word, times
+
+
+_SYLLABIC = "\u0329"
+
+
+def _opened(produced: Word, target: Word | None) -> tuple[Word, Word | None]:
+    """What was said and the adult form, with n̩ and the like as ə and the consonant where the adult form has these two (kitten,
+    bottle): the child has both then, and lacks neither."""
+    syllabic = [phone for phone in produced.phones if _SYLLABIC in phone]
+    if not syllabic or target is None or produced.edges or target.edges:
+        return produced, target
+    from approx.processes.explain.explain import opened_syllabics
+
+    aimed = opened_syllabics(target)[0].word
+    asked = set(zip(aimed.phones, aimed.phones[1:]))
+    if any(("ə", phone.replace(_SYLLABIC, "")) not in asked for phone in syllabic):
+        return produced, target
+    return opened_syllabics(produced)[0].word, aimed
 
 
 def _group(labels: dict[str, str], members: Sequence[TokenTimes], found: Inventory) -> GroupInventory:

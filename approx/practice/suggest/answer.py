@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from approx.ipa.features import features, is_nucleus
 from approx.ipa.word import Word
@@ -123,11 +124,14 @@ class Suggestion:
         return tuple(out)
 
 
+PhraseKind = Literal["full", "telegraphic", "other"]
+
+
 @dataclass(frozen=True, slots=True)
 class PhraseForm:
     """One way to say the phrase today. `kind`: "full", "telegraphic" or "other". `clashes`: rude words heard in it."""
 
-    kind: str
+    kind: PhraseKind
     ipa: str
     spelled: str
     load: ArticulatoryLoad

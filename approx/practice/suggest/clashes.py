@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from approx.child.demands import alike
 from approx.datafiles import read_toml, read_tsv, rules_path
@@ -36,6 +36,9 @@ def first_offer() -> FirstOffer:
     return FirstOffer(**read_toml(rules_path("search.toml"))["first"])
 
 
+ClashKind = Literal["target", "word", "rude"]
+
+
 @dataclass(frozen=True, slots=True)
 class Clash:
     """What a form could be mistaken for. `kind`: "target" (on the list), "word" (of a family's day), "rude".
@@ -44,8 +47,8 @@ class Clash:
     """
 
     word: str
-    kind: str
-    strength: str = ""
+    kind: ClashKind
+    strength: Strength | Literal[""] = ""
 
 
 def keep_apart(

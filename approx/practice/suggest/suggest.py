@@ -28,6 +28,7 @@ from approx.practice.suggest.answer import (
     Approximation,
     NearForm,
     PhraseForm,
+    PhraseKind,
     ShownRung,
     Suggestion,
     load_of,
@@ -519,7 +520,7 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[tuple[str, str]]) -> PhraseForm:
+    def phrase_form(self, kind: PhraseKind, words: Sequence[Word], adults: Sequence[tuple[str, str]]) -> PhraseForm:
         """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are.
 
         `adults`: the adult form of each word, and how it was typed.

@@ -536,3 +536,16 @@ def test_what_is_gone_is_refused_in_plain_words(browser: Browser) -> None:
     ]
     back = browser.post("/undo", token=token, back=place)
     assert back.status_code == 200 and "<strong>1 trial</strong>" in back.text
+
+
+def test_the_accents_of_a_child_on_the_desk_count_in_what_is_suggested(browser: Browser) -> None:
+    """Ticked at the child, and not in the profile: [ʃo] for yo is right in Buenos Aires, and no stop is offered in its place."""
+    assert browser.post("/children", code="Y07", main_language="es-MX").status_code == 200
+    profile = 'code = "Y07"\nlanguage = "es-MX"\n[consonants]\nall.established = "d ʃ"\n[vowels]\nestablished = "o"\n'
+    saved = browser.desk.caseload.save_profile("Y07", profile + '[syllables]\nestablished = ["CV"]\n', 0)
+    assert not isinstance(saved, Refused), saved.problems
+    before = browser.get("/child/Y07/phrase?phrase=yo").text
+    facts = browser.get("/child/Y07").text
+    browser.post("/child/Y07/facts", version=field(facts, "version"), accents=["spanish-argentina-uruguay"])
+    after = browser.get("/child/Y07/phrase?phrase=yo").text
+    assert ">do<" in before and ">do<" not in after and ">ʃo<" in after
