@@ -229,11 +229,11 @@ class _ChildReader:
         if isinstance(value, list) and all(isinstance(item, str) for item in value):
             known = accent_files()
             for name in value:
-                if (typed := tidy_name(name)) not in known:
+                if (typed := tidy_name(name)) not in (*known, *RIGHT_IN_EVERY_CHILD):
                     near = [each for each in known if typed in each] or get_close_matches(typed, known, 1) or known
                     hint = worded("one of: {known}", known=", ".join(near))
                     self.wrong("accent", worded("no accent '{name}'", name=name), hint, ("accent",), name)
-            return tuple(tidy_name(name) for name in value if tidy_name(name) in known)
+            return tuple(tidy_name(name) for name in value if tidy_name(name) in (*known, *RIGHT_IN_EVERY_CHILD))
         self.wrong("value", "accent must be a list of names", 'accent = ["name"] or accent = []', ("accent",))
         return ()
 
@@ -505,6 +505,10 @@ class _ChildReader:
         return out
 
 
+RIGHT_IN_EVERY_CHILD = frozenset({"allophones", "casual"})
+"""Files of `rules/accents/` that count whether they are named or not; a child's file may name them."""
+
+
 def tidy_name(accent: str) -> str:
     """A variety as its file is called."""
     return "-".join(accent.lower().split())
@@ -513,7 +517,7 @@ def tidy_name(accent: str) -> str:
 def accent_files() -> tuple[str, ...]:
     """The varieties of `rules/accents/`: each may have several files, and what is right in every child is none."""
     names = {path.name.split(".")[0] for path in rules_path("accents").glob("*.toml")}
-    return tuple(sorted(names - {"allophones", "casual"}))
+    return tuple(sorted(names - RIGHT_IN_EVERY_CHILD))
 
 
 def _label(word: str) -> str:

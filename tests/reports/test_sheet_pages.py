@@ -64,7 +64,7 @@ def read(html: str) -> Reader:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_as_it_was_read_and_kept(name: str) -> None:
-    """`python tests/golden_sheets.py` writes them anew, to be read before they are kept."""
+    """`python tests/support/golden_sheets.py` writes them anew, to be read before they are kept."""
     assert stored(PAGES[name]) == (FOLDER / f"{name}.html").read_text(encoding="utf-8")
 
 

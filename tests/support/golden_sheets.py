@@ -1,6 +1,6 @@
 """Pages whose HTML is stored in `tests/golden/`: made of targets written down by hand, so that they do not change with the rules.
 
-`python tests/golden_sheets.py` writes them anew; a person reads the difference, and looks at the printed page, before it is
+`python tests/support/golden_sheets.py` writes them anew; a person reads the difference, and looks at the printed page, before it is
 kept. The style and the fonts are left out of the stored text.
 """
 

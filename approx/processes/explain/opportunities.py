@@ -98,6 +98,12 @@ def counts_if_seen(kind: OpportunityKind) -> bool:
 
 
 @cache
+def counts_always(kind: OpportunityKind) -> bool:
+    """True for the opportunities of a process that have no name of a kind: what tables count for it in every child."""
+    return not kind[1] and kind in _places()
+
+
+@cache
 def opportunity_kinds(process: str) -> tuple[str, ...]:
     """The kinds of opportunities of a process that has several, in order; () for all others."""
     return tuple(kind for name, kind in _places() if name == process and kind)

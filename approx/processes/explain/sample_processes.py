@@ -30,6 +30,7 @@ from approx.processes.explain.opportunities import (
     OpportunityKind,
     OpportunityOptions,
     ProcessTally,
+    counts_always,
     counts_if_seen,
 )
 
@@ -146,24 +147,33 @@ def _one_by_one(
 
 
 def _by_process(found: Mapping[OpportunityKind, ProcessTally], options: OpportunityOptions) -> dict[str, ProcessTally]:
-    """One tally a process: of its kinds of opportunities those in which the change was seen; where it was in none, all but those
-    that count only where it was. A few slips on such a kind beside another are no reason to measure the child on all of it."""
+    """One tally a process: of its kinds of opportunities those in which the change was seen, and the one without a name; where it
+    was in none, all but those that count only where it was. A few slips on such a kind beside another are no reason to measure
+    the child on all of it."""
     out: dict[str, ProcessTally] = {}
     of_process: dict[str, list[OpportunityKind]] = {}
     for kind in found:
         of_process.setdefault(kind[0], []).append(kind)
     for process, kinds in of_process.items():
         usual = [kind for kind in kinds if not counts_if_seen(kind)]
-        seen = [kind for kind in kinds if found[kind].occurrences] or usual
-        beside = any(kind in usual for kind in seen)
-        if len(seen) == 1:
-            out[process] = found[seen[0]]
-        elif seen:
+        seen = [kind for kind in kinds if found[kind].occurrences]
+        counted = [kind for kind in kinds if kind in seen or counts_always(kind)] if seen else usual
+        often = sum(found[kind].occurrences for kind in seen)
+        if len(counted) == 1:
+            out[process] = found[counted[0]]
+        elif counted:
             whole = out[process] = ProcessTally()
-            for kind in seen:
-                slips = beside and counts_if_seen(kind) and (found[kind].percent or 0.0) < options.active_percent
+            for kind in counted:
+                rare = (
+                    found[kind].occurrences <= _SLIPS * often and (found[kind].percent or 0.0) < options.active_percent
+                )
+                slips = rare and counts_if_seen(kind)
                 whole.add(_instances_alone(found[kind]) if slips else found[kind])
     return out
+
+
+_SLIPS = 0.2
+"""The part of all instances of a process that are at most called slips: common practice, no source."""
 
 
 def _instances_alone(tally: ProcessTally) -> ProcessTally:

@@ -75,6 +75,12 @@ def test_an_accent_that_there_is_not_is_a_problem_with_its_line() -> None:
     assert (problem.code, problem.line, problem.symbol, problem.fatal) == ("child.accent", 4, "argentina", True)
 
 
+def test_a_file_may_name_casual_speech_which_is_right_anyway() -> None:
+    """A name in the file is a file of `rules/accents/` (DESIGN: files people write), as `--accent casual` is."""
+    found = child("en-US", '["casual", "glottal-t"]', "f")
+    assert found.problems == () and found.to_dict()["accent"] == ["casual", "glottal-t"]
+
+
 def test_a_sample_is_scored_in_the_accent_of_its_child_s_file(cli: CommandLine, tmp_path: Path) -> None:
     sample, file = tmp_path / "sample.csv", tmp_path / "child.toml"
     sample.write_text("child,target_ipa,produced_ipa\nY07,bæθ,bæf\n", encoding="utf-8")

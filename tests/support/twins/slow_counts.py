@@ -13,6 +13,7 @@ from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.processes.explain.explained_pairs import ExplainedPair
 from approx.processes.explain.opportunities import (
     OpportunityOptions,
+    counts_always,
     counts_if_seen,
     kind_at,
     opportunities_in,
@@ -147,10 +148,14 @@ def counted(tokens: Sequence[ExplainedPair], readings: GoodReadings, options: Op
     out: Counts = {}
     for process in {process for process, _ in kinds}:
         several = [(kind, counts) for kind, counts in kinds.items() if kind[0] == process]
-        seen = [(kind, counts) for kind, counts in several if counts[0]]
-        beside = any(not counts_if_seen(kind) for kind, _ in seen)
-        for kind, counts in seen or [each for each in several if not counts_if_seen(each[0])]:
-            slips = beside and counts_if_seen(kind) and 100 * counts[0] < options.active_percent * counts[1]
+        if any(counts[0] for _, counts in several):
+            taken = [each for each in several if each[1][0] or counts_always(each[0])]
+        else:
+            taken = [each for each in several if not counts_if_seen(each[0])]
+        often = sum(counts[0] for _, counts in taken)
+        for kind, counts in taken:
+            rare = 5 * counts[0] <= often and 100 * counts[0] < options.active_percent * counts[1]
+            slips = rare and counts_if_seen(kind)
             one = (counts[0], counts[0], counts[2], set[str](), counts[4]) if slips else counts
             before = out.get(process, (0, 0, set(), set(), Counter()))
             out[process] = (
