@@ -20,13 +20,17 @@ from drawn_examples import register_profiles
 from places import ROOT
 
 register_profiles()
+# The collector looks less often, while tests are read too: rules, words and tests stay until the end of a run.
+gc.set_threshold(500_000, 20, 100)
+# Compiled tests are kept though the environment says otherwise, as that of a container may: compiling all of them takes every
+# worker several seconds of each run.
+sys.dont_write_bytecode = False
 
 
 def pytest_collection_finish() -> None:
-    """The collector leaves what was read so far alone, and looks less often: rules and words stay until the end of a run."""
+    """The collector leaves what was read so far alone."""
     gc.collect()
     gc.freeze()
-    gc.set_threshold(100_000, 20, 100)
 
 
 class Ran(NamedTuple):
