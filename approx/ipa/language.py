@@ -15,7 +15,8 @@ class Language:
     `respelled`: two symbols that are one diphthong -> how it is written here. `rhotic`: a vowel and ɹ that
     are one vowel unless a vowel follows. `doubtful`: symbols seldom meant as typed -> what may be meant; read
     with doubt. `never_first`, `never_last`: consonants that begin, or end, no word. `never_stressed`: vowels of weak syllables;
-    `never_together`: two consonants that do not meet within a foot.
+    `never_together`: two consonants that do not meet within a foot. `vowel_glides`: glides that before a vowel are part of it.
+    `clusters_in_syllables`: a cluster is of one syllable, so that what ends a syllable is a last consonant, whatever follows.
     `noted`: symbols outside the inventory that are kept as typed -> what may be meant.
     """
 
@@ -29,6 +30,8 @@ class Language:
     never_last: frozenset[str]
     never_stressed: frozenset[str]
     never_together: frozenset[tuple[str, ...]]
+    vowel_glides: frozenset[str]
+    clusters_in_syllables: bool
     respelled: dict[str, str]
     rhotic: dict[str, str]
     doubtful: dict[str, str]
@@ -71,6 +74,8 @@ def _load(name: str) -> Language:
         never_last=frozenset(listed("never_last")),
         never_stressed=frozenset(listed("never_stressed")),
         never_together=frozenset(map(_onset, listed("never_together"))),
+        vowel_glides=frozenset(listed("vowel_glides")),
+        clusters_in_syllables=table.get("clusters_in_syllables", False),
         respelled=table.get("respelled", {}),
         rhotic=table.get("rhotic", {}),
         doubtful=table.get("doubtful", {}),

@@ -347,7 +347,6 @@ def _explained(
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.ipa.word import Word
-    from approx.lexicon.spelling import base_language
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.explain_many import explain_each
@@ -378,7 +377,7 @@ def _explained(
             [p for _, p, _ in asked],
         )
         del asked, nearest
-        explainer, out.rising = Explainer(ruleset, tag, lost_r), base_language(tag) == "es"
+        explainer = Explainer(ruleset, tag, lost_r)
         order, readings = array("I"), array("I")
         for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
             order.append(at)
@@ -387,7 +386,7 @@ def _explained(
         del explainer
         nothing = Word((), (), ())
         for at, place in zip(order, readings):
-            out.put(numbers[at], words[at], targets[at], productions[at], place)
+            out.put(numbers[at], words[at], targets[at], productions[at], place, tag)
             productions[at] = nothing  # of what was said only its text is needed from here on
     out.complete()
     return out, forms, left

@@ -41,6 +41,8 @@ class WordGoal:
     kind: str
     sounds: tuple[str, ...] = ()
     place: str = ""
+    language: str = "en-US"
+    """Of the words, where the goal is a process: what can be lost in one language is none of another."""
 
     def works_on(self, word: BankWord) -> bool:
         """True if the adult form gives the child an opportunity for it."""
@@ -50,7 +52,7 @@ class WordGoal:
         if self.kind == "length":
             return str(word.syllables) == self.sounds[0]
         if self.kind == "process":
-            return self.sounds[0] in _chances(word.adult)
+            return self.sounds[0] in _chances(word.adult, self.language)
         return any(
             self.sounds == run and self.place in ("", place) for run, place in _runs(word.adult, len(self.sounds))
         )
@@ -99,10 +101,10 @@ def _runs(word: Word, size: int) -> Iterable[tuple[tuple[str, ...], str]]:
 
 
 @lru_cache(maxsize=16384)
-def _chances(word: Word) -> frozenset[str]:
+def _chances(word: Word, language: str) -> frozenset[str]:
     from approx.processes.explain.opportunities import opportunities_in
 
-    return frozenset(opportunities_in(word))
+    return frozenset(opportunities_in(word, language=language))
 
 
 def read_goals(
@@ -127,7 +129,7 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Wor
     place = _PLACES.get(words[-1].lower(), "") if len(words) > 1 else ""
     typed = " ".join(words[:-1]) if place else text
     if " " in typed or len(typed) > 6:
-        return _process(text, option, problems)
+        return _process(text, language, option, problems)
     sound = typed.strip("/[]")
     if sound in typed_sounds():
         meant = typed_sounds()[sound]
@@ -139,7 +141,7 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Wor
     wrong = next((problem for problem in reading.problems if problem.fatal), None)
     vowels = [is_nucleus(phone) for phone in phones]
     if wrong or not phones or UNIDENTIFIED & set(phones) or any(vowels) and len(phones) > 1:
-        known = _process(text, option, [])
+        known = _process(text, language, option, [])
         if known is None:
             hint = 'write a sound in IPA ("k final"), a cluster ("sp initial"), a shape ("CVC"), "3 syllables" or a process'
             problems.append(
@@ -167,13 +169,13 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Wor
     return WordGoal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
 
 
-def _process(text: str, option: str, problems: list[Problem]) -> WordGoal | None:
+def _process(text: str, language: str, option: str, problems: list[Problem]) -> WordGoal | None:
     from approx.processes.rules.ruleset import load_rules
 
     rules = load_rules()
     found = rules.process(text.lower())
     if found is not None:
-        return WordGoal(text, "process", (found.name,))
+        return WordGoal(text, "process", (found.name,), language=language)
     known = [name for process in rules.processes for name in (process.name, process.spanish)]
     near = get_close_matches(text.lower(), known, 2, 0.5)
     hint = (

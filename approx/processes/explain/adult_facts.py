@@ -77,15 +77,15 @@ class NumberedAdds:
 class _Adds(dict[int, Adds]):
     """What each process, by the number of its use, adds in one adult form."""
 
-    def __init__(self, target: Word, numbered: NumberedAdds, rising: bool) -> None:
+    def __init__(self, target: Word, numbered: NumberedAdds, language: str) -> None:
         super().__init__()
-        self.target, self.numbered, self.rising = target, numbered, rising
+        self.target, self.numbered, self.language = target, numbered, language
 
     def __missing__(self, number: int) -> Adds:
         numbered, phones = self.numbered, self.target.phones
         process, rule, targets, _ = numbered.uses.all[number]
         kinds = opportunity_kinds(process)
-        kind = kind_number((process, kind_at(self.target, process, targets, self.rising) if kinds else ""))
+        kind = kind_number((process, kind_at(self.target, process, targets, self.language) if kinds else ""))
         changes = tuple([numbered.changes[process, phones[t]] for t in targets])
         found = self[number] = Adds(numbered.rules[kind, rule], changes)
         return found
@@ -94,32 +94,32 @@ class _Adds(dict[int, Adds]):
 class AdultFacts:
     """What is said and counted of an adult form: its text, where its sounds stand, the processes in it, its opportunities.
 
-    `rising`: as of `clusters`. `sounds`: how each sound stands; `stood`: the same, in `NumberedAdds.stood`. `adds`: by the number of a use, in `NumberedAdds.uses`.
+    `sounds`: how each sound stands; `stood`: the same, in `NumberedAdds.stood`. `adds`: by the number of a use, in `NumberedAdds.uses`.
     """
 
-    __slots__ = ("_could", "adds", "ipa", "number", "rising", "sounds", "stood", "target")
+    __slots__ = ("_could", "adds", "ipa", "number", "language", "sounds", "stood", "target")
 
-    def __init__(self, number: int, target: Word, numbered: NumberedAdds, rising: bool = False) -> None:
-        self.number, self.target, self.ipa, self.rising = number, target, target.ipa, rising
-        could = opportunities_in(target, "all", rising)
+    def __init__(self, number: int, target: Word, numbered: NumberedAdds, language: str = "en-US") -> None:
+        self.number, self.target, self.ipa, self.language = number, target, target.ipa, language
+        could = opportunities_in(target, "all", language)
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
         self.sounds: list[Stood] = [
             (phone, frozenset(name for name, places in near.items() if at in places))
             for at, phone in enumerate(target.phones)
         ]
         self.stood = [numbered.stood[each] for each in self.sounds]
-        self.adds = _Adds(target, numbered, rising)
+        self.adds = _Adds(target, numbered, language)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 
     def opportunities(self, options: OpportunityOptions, gone: frozenset[int]) -> Mapping[int, int]:
         """Kind by number -> how many opportunities there are, where some sounds were left off that are none any more."""
         which, lost_r = options.weak_syllables, options.lost_r
         if gone:
-            return _numbered(opportunities_left(self.target, gone, which, lost_r, self.rising))
+            return _numbered(opportunities_left(self.target, gone, which, lost_r, self.language))
         found = self._could.get((which, lost_r))
         if found is None:
             found = self._could[which, lost_r] = _numbered(
-                number_of_opportunities(self.target, which, lost_r, self.rising)
+                number_of_opportunities(self.target, which, lost_r, self.language)
             )
         return found
 

@@ -123,15 +123,13 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self.words: list[str] = []
         """The word of each form, as it is shown: its adult form where it has no gloss."""
         self.glosses: list[str] = []
-        self.rising = False
-        """Whether a glide before a vowel belongs to it (`clusters`) in the pairs that are put in now: Spanish."""
         self.adults: list[AdultFacts] = []
         self.numbered = NumberedAdds()
         self.counted = CountedReadings(self.numbered.uses)
         self.all_weighings: NumberedItems[Weighing] = NumberedItems([NOTHING_WEIGHED])
         self._productions = _Texts(size)
         self._forms: dict[tuple[str, AdultFacts], int] = {}
-        self._adults: dict[tuple[Word, bool], AdultFacts] = {}
+        self._adults: dict[tuple[Word, str], AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
 
     def __len__(self) -> int:
@@ -169,17 +167,19 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """True where a group of so many pairs is counted in arrays."""
         return len(self) >= MANY and pairs > MANY_OF_GROUP
 
-    def add(self, word: str, target: Word, produced: Word, readings: GoodReadings) -> int:
+    def add(self, word: str, target: Word, produced: Word, readings: GoodReadings, language: str = "en-US") -> int:
         """One pair more; its number."""
         for column in self._columns:
             column.append(0)
         self._productions.longer()
-        self.put(len(self) - 1, word, target, produced, self.counted.number(readings))
+        self.put(len(self) - 1, word, target, produced, self.counted.number(readings), language)
         return len(self) - 1
 
-    def put(self, number: int, word: str, target: Word, produced: Word, readings: int) -> None:
+    def put(self, number: int, word: str, target: Word, produced: Word, readings: int, language: str) -> None:
         """The pair with a number, and what is counted of it. `readings`: their number in `counted`."""
-        adult = self._by_identity.get(id(target)) or self._adult(target)
+        adult = self._by_identity.get(id(target))
+        if adult is None or adult.language != language:
+            adult = self._adult(target, language)
         form = self._forms.get((word, adult))
         if form is None:
             form = self._forms[word, adult] = len(self.adults)
@@ -208,11 +208,11 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         adds, uses = self.adult(number).adds, self.numbered.uses
         return [adds[uses[use]].rule for use in reading.uses]
 
-    def _adult(self, target: Word) -> AdultFacts:
-        key = target, self.rising
+    def _adult(self, target: Word, language: str) -> AdultFacts:
+        key = target, language
         adult = self._adults.get(key)
         if adult is None:
-            adult = self._adults[key] = AdultFacts(len(self._adults), target, self.numbered, self.rising)
+            adult = self._adults[key] = AdultFacts(len(self._adults), target, self.numbered, language)
         if adult.target is target:  # which holds its identity
             self._by_identity[id(target)] = adult
         return adult

@@ -6,13 +6,15 @@ Opportunities: the places in an adult form where each process could have happene
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
+from itertools import pairwise
 from typing import Any, Literal, get_args
 
 from approx.datafiles import data_hash, read_toml, rules_path
 from approx.ipa.features import is_nucleus
+from approx.ipa.language import language as language_of
 from approx.ipa.word import Word, words_of
 from approx.processes.engine.apply import match_at
 from approx.processes.engine.form import form_of
@@ -115,20 +117,20 @@ def _pattern(text: str) -> ParsedRule:
 
 
 @lru_cache(maxsize=65536)
-def opportunities_in(word: Word, weak_syllables: str = "all", rising: bool = False) -> dict[str, OpportunityPlaces]:
+def opportunities_in(word: Word, weak_syllables: str = "all", language: str = "en-US") -> dict[str, OpportunityPlaces]:
     """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word.
-    Those that count only for some children are left out. `rising`: as of `clusters`."""
+    Those that count only for some children are left out."""
     out: dict[str, OpportunityPlaces] = {}
-    for (process, kind), found in opportunities_by_kind(word, weak_syllables, rising).items():
+    for (process, kind), found in opportunities_by_kind(word, weak_syllables, language).items():
         if not counts_if_seen((process, kind)):
             out[process] = out.get(process, ()) + found
     return out
 
 
 @lru_cache(maxsize=65536)
-def kind_at(word: Word, process: str, targets: tuple[int, ...], rising: bool = False) -> str:
+def kind_at(word: Word, process: str, targets: tuple[int, ...], language: str = "en-US") -> str:
     """Of which kind of opportunity a change of some sounds is; "" where the process has one kind, or none was foreseen."""
-    found = opportunities_by_kind(word, "all", rising)
+    found = opportunities_by_kind(word, "all", language)
     for kind in opportunity_kinds(process):
         if any(set(targets) <= set(place) for place in found.get((process, kind), ())):
             return kind
@@ -137,11 +139,11 @@ def kind_at(word: Word, process: str, targets: tuple[int, ...], rising: bool = F
 
 @lru_cache(maxsize=65536)
 def opportunities_by_kind(
-    word: Word, weak_syllables: str = "all", rising: bool = False
+    word: Word, weak_syllables: str = "all", language: str = "en-US"
 ) -> dict[OpportunityKind, OpportunityPlaces]:
     """Opportunities of an adult form by process and kind: (process, kind) -> the places, each as indices of sounds."""
     if word.edges:
-        return _of_phrase(word, weak_syllables, rising)
+        return _of_phrase(word, weak_syllables, language)
     form = form_of(word)
     stand: dict[OpportunityKind, dict[int, None]] = {}
     for at, phone in enumerate(word.phones):
@@ -154,7 +156,9 @@ def opportunities_by_kind(
     out: dict[OpportunityKind, OpportunityPlaces] = {}
     for kind, (per, _) in _places().items():
         if per == "cluster":
-            found = clusters(word, rising)
+            found = clusters(word, language)
+        elif per == "loose cluster":
+            found = loose_clusters(word, language)
         elif per == "syllable":
             found = weak(word, weak_syllables)
         else:
@@ -179,11 +183,11 @@ def _is_one_sound(change: ParsedRule) -> bool:
     return len(change.focus) == 1 and not (change.left or change.right or change.focus[0].binds)
 
 
-def _of_phrase(word: Word, weak_syllables: str, rising: bool) -> dict[OpportunityKind, OpportunityPlaces]:
+def _of_phrase(word: Word, weak_syllables: str, language: str) -> dict[OpportunityKind, OpportunityPlaces]:
     out: dict[OpportunityKind, OpportunityPlaces] = {}
     begin = 0
     for part in words_of(word):
-        for process, found in opportunities_by_kind(part, weak_syllables, rising).items():
+        for process, found in opportunities_by_kind(part, weak_syllables, language).items():
             out[process] = out.get(process, ()) + tuple(tuple(at + begin for at in place) for place in found)
         begin += len(part.phones)
     return out
@@ -191,10 +195,10 @@ def _of_phrase(word: Word, weak_syllables: str, rising: bool) -> dict[Opportunit
 
 @lru_cache(maxsize=65536)
 def number_of_opportunities(
-    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion", rising: bool = False
+    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion", language: str = "en-US"
 ) -> Mapping[OpportunityKind, int]:
     """Process and kind -> how many opportunities this adult form has, those without any left out."""
-    return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r, rising).items()}
+    return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r, language).items()}
 
 
 def opportunities_left(
@@ -202,22 +206,22 @@ def opportunities_left(
     gone: frozenset[int],
     weak_syllables: str = "all",
     lost_r: LostR = "deletion",
-    rising: bool = False,
+    language: str = "en-US",
 ) -> Mapping[OpportunityKind, int]:
     """Process and kind -> how many opportunities are left where omitted sounds (`gone`) count as none; for omissions
     themselves they stay opportunities."""
     return {
         kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
-        for kind, places in _could_show(word, weak_syllables, lost_r, rising).items()
+        for kind, places in _could_show(word, weak_syllables, lost_r, language).items()
     }
 
 
 def _could_show(
-    word: Word, weak_syllables: str, lost_r: LostR, rising: bool
+    word: Word, weak_syllables: str, lost_r: LostR, language: str
 ) -> dict[OpportunityKind, OpportunityPlaces]:
     """The opportunities where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
     cluster reduction."""
-    found = opportunities_by_kind(word, weak_syllables, rising)
+    found = opportunities_by_kind(word, weak_syllables, language)
     vocal = postvocalic_r(word.phones) if lost_r == "vocalization" else frozenset[int]()
     if not vocal:
         return found
@@ -243,21 +247,44 @@ def postvocalic_r(phones: Sequence[str]) -> frozenset[int]:
     )
 
 
-def clusters(word: Word, rising: bool = False) -> tuple[tuple[int, ...], ...]:
-    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2).
-
-    `rising`: the glide before a vowel belongs to the vowel, as in Spanish (fuente, diente): it makes no cluster.
+def clusters(word: Word, language: str = "en-US") -> OpportunityPlaces:
+    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2), but where a
+    language has clusters of one syllable, without the glides that it counts with the vowel.
 
     >>> from approx.ipa import read
-    >>> clusters(read("ˈdjente", "es").words[0], rising=True)
-    ((3, 4),)
+    >>> clusters(read("ˈdjente", "es").words[0], "es"), clusters(read("ˈplato", "es").words[0], "es")
+    ((), ((0, 1),))
     """
+    lang = language_of(language)
+    if not lang.clusters_in_syllables:
+        return _runs(word)
+    return tuple(part for run in _runs(word) for part in _of_syllables(word, run, lang.vowel_glides) if len(part) > 1)
+
+
+def loose_clusters(word: Word, language: str = "en-US") -> OpportunityPlaces:
+    """Runs of consonants that hold no cluster of the language: a consonant and a glide, the end of a syllable and the beginning
+    of the next.
+
+    >>> from approx.ipa import read
+    >>> loose_clusters(read("ˈpweɾta", "es").words[0], "es")
+    ((0, 1), (3, 4))
+    """
+    inside = {at for cluster in clusters(word, language) for at in cluster}
+    return tuple(run for run in _runs(word) if inside.isdisjoint(run))
+
+
+def _of_syllables(word: Word, run: tuple[int, ...], glides: frozenset[str]) -> Iterator[tuple[int, ...]]:
+    """The part of a run in each syllable, without a glide before the vowel."""
+    cuts = [run[0], *(start for start in word.starts if run[0] < start <= run[-1]), run[-1] + 1]
+    for low, high in pairwise(cuts):
+        yield tuple([at for at in range(low, high) if at == low or word.phones[at] not in glides])
+
+
+def _runs(word: Word) -> OpportunityPlaces:
     runs: list[tuple[int, ...]] = []
     run: list[int] = []
     for at, phone in enumerate((*word.phones, "a")):
         if is_nucleus(phone):
-            if rising and run and word.phones[run[-1]] in ("w", "j"):
-                run.pop()
             if len(run) > 1:
                 runs.append(tuple(run))
             run = []

@@ -11,6 +11,7 @@ from functools import cached_property
 from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
+from approx.ipa.language import language as language_of
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import (
     CODA_LIQUID,
@@ -30,7 +31,7 @@ from approx.scoring.bulk.different_numbers import told_apart
 from approx.scoring.bulk.fast_align import SoundRows
 from approx.scoring.judging.complexity import complexity_tables
 from approx.scoring.judging.options import ScoringOptions, measure_data
-from approx.scoring.judging.slots import STAND_INS, has_glide_rule
+from approx.scoring.judging.slots import STAND_INS
 
 if TYPE_CHECKING:
     import numpy as np
@@ -94,8 +95,8 @@ class SoundNumbers:
         self._roles: dict[int, int] = {}
         self._wcm, self._ipc = complexity_tables(options)
         self._places = {"": 0}
-        glides = has_glide_rule(options.language) and options.spanish_glides == "vowel"
-        self._glides = frozenset(measure_data("glides_in_diphthongs")["glides"].split()) if glides else frozenset()
+        glides = language_of(options.language).vowel_glides
+        self._glides: frozenset[str] = glides if options.spanish_glides == "vowel" else frozenset()
 
     def ids(self, phones: Iterable[str]) -> list[int]:
         """The number of each sound."""

@@ -11,10 +11,11 @@ from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
 
 from approx.ipa.features import features, has, is_vowel, parse_bundle, split
+from approx.ipa.language import language as language_of
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import Alignment, moved, moved_among
 from approx.scoring.alignment.costs import SYLLABIC, VOWEL, kind_of
-from approx.scoring.judging.options import ScoringOptions, measure_data, primary
+from approx.scoring.judging.options import ScoringOptions, primary
 from approx.scoring.judging.slots import (
     DISTORTIONS,
     STAND_INS,
@@ -23,7 +24,6 @@ from approx.scoring.judging.slots import (
     Verdict,
     broad,
     dental_before_dental,
-    has_glide_rule,
     one_for_one,
     plain_symbol,
     positions,
@@ -39,7 +39,7 @@ def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Sc
     if plan is None or produced.doubtful or not options.final_voicing_errors:
         return None
     language = primary(options.language)
-    if language != "en" and (options.syllabic == "vowel" or has_glide_rule(options.language)):
+    if language != "en" and (options.syllabic == "vowel" or language_of(options.language).vowel_glides):
         return None
     said_at = [-1] * len(plan)
     linked = 0
@@ -142,7 +142,9 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Scori
             for at in charged(target.phones, produced.phones, meant_by, slots, options, slot_of):
                 _set_wrong(slots, at)
     syllabic = [slots[slot_of[i]].verdict for i, phone in enumerate(target.phones) if kind_of(phone) == SYLLABIC]
-    if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and has_glide_rule(options.language)):
+    if options.syllabic == "vowel" or (
+        options.spanish_glides == "vowel" and language_of(options.language).vowel_glides
+    ):
         slots, plain = _as_vowels(target, slots, plain, slot_of, options)
     form = _form(target.phones, produced.phones, meant_by, options)
     return JudgedWord(tuple(slots), tuple(plain), len(added), form, len(syllabic), syllabic.count(Verdict.RIGHT))
@@ -252,7 +254,7 @@ def _as_vowels(
     target: Word, slots: list[Slot], plain: list[Verdict], slot_of: dict[int, int], options: ScoringOptions
 ) -> tuple[list[Slot], list[Verdict]]:
     """Options that count a consonant as part of a vowel: Spanish glides after a consonant; əl ən as one syllabic."""
-    glides = measure_data("glides_in_diphthongs")["glides"].split() if has_glide_rule(options.language) else []
+    glides = language_of(options.language).vowel_glides
     gone: set[int] = set()
     out, alone = list(slots), list(plain)
     for i, phone in enumerate(target.phones):

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from approx.ipa.features import is_vowel, mark_kinds, split
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 from approx.scoring.alignment.costs import SYLLABIC, VOWEL, kind_of
-from approx.scoring.judging.options import measure_data, primary
+from approx.scoring.judging.options import measure_data
 
 
 class Verdict(IntEnum):
@@ -137,11 +137,6 @@ def one_for_one(phone: str, said: str, language: str, lisp: bool, at_start: bool
     found = verdict(plain_symbol(phone), said, language, lisp)
     flap = at_start and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]
     return Verdict.WRONG if flap and found == Verdict.RIGHT else found
-
-
-def has_glide_rule(language: str) -> bool:
-    """True where the glide of a diphthong is part of its vowel unless the option says otherwise."""
-    return primary(language) in measure_data("glides_in_diphthongs")["languages"].split()
 
 
 @lru_cache(maxsize=4096)

@@ -79,6 +79,6 @@ def hear(
     pairs = ExplainedPairs(len(forms))
     found = explain_many(explainer, forms, linker)
     for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
-        pairs.put(number, word, *form, pairs.counted.number(readings))
+        pairs.put(number, word, *form, pairs.counted.number(readings), explainer.tag)
     pairs.complete()
     return pairs
