@@ -54,11 +54,10 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
         days[label, produced.ipa] = max(day, days.get((label, produced.ipa), ""))
         if adult is None:
             continue
-        if nearest is not None:
-            adult, produced = _as_listed(adult, nearest, produced)
-        found = known.get((adult, produced))
+        pair = (adult, produced) if nearest is None else _as_listed(adult, nearest, produced)
+        found = known.get(pair)
         if found is None:
-            found = known[adult, produced] = tuple(_Pair(adult, produced).changes())
+            found = known[pair] = tuple(_Pair(*pair).changes())
         for subject, form in found:
             words[subject][form].add(label)
     out = OwnForms()
