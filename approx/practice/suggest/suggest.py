@@ -215,12 +215,16 @@ class Suggester:
         chosen: list[RuleUse] = []
         for place in found.places:
             one_sound = place.end - place.start == len(place.phones) == 1
-            if not one_sound or chosen and chosen[-1].start == place.start:
+            if not one_sound or not self._has(place.phones[0]) or chosen and chosen[-1].start == place.start:
                 continue
             fewer = self._lacks(found.form([*chosen, place]))
             if fewer < lacks:
                 chosen, lacks = [*chosen, place], fewer
         return found.form(chosen) if chosen else adult
+
+    def _has(self, sound: str) -> bool:
+        """True if the child has a sound somewhere; how a vowel is coloured by its neighbours is in no child's file."""
+        return sound in self.limits.vowels or any(sound in known for known in self.limits.consonants.values())
 
     def _lacks(self, word: Word) -> int:
         """How many things a form asks for that the child does not have."""

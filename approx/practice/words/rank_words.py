@@ -1,7 +1,7 @@
-"""Rank words for one child: most in hand first, at most one new thing unless asked, useful words first, and why.
+"""Rank words for one child: those with most in the inventory first, at most one new thing unless asked, useful words first, and why.
 
 `rank(profile)` is the whole of it for a program. Two orders are offered for what is new: what children get early first ("early"),
-or what they get late first ("harder"). The field disagrees, so without one words stand by what is in hand and by use. Ages:
+or what they get late first ("harder"). The field disagrees, so without one words stand by what is in the inventory and by use. Ages:
 `rules/climb.toml`, the table that orders the rungs of a ladder, with its sources. They order words and are never shown as limits.
 """
 

@@ -295,7 +295,7 @@ def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> s
         else []
     )
     words = data_hash([rules_path(name) for name in names])
-    order = options.order or "in hand"
+    order = options.order or "in the inventory"
     seed = f"|set:{options.set_size}|seed:{options.seed}" if options.set_size else ""
     return f"words:{words}|order:{order}|new:{options.filters.most_new}{seed}|{suggester.signature}"
 

@@ -1,7 +1,7 @@
 """A balanced set of words chosen together for one child, and what balanced is: parts that add, each with its weight in
 `rules/words.toml`.
 
-Per word: use, share in hand, whether it can be drawn, what is new. Over the set: different vowels, movements, places,
+Per word: use, share in the inventory, whether it can be drawn, what is new. Over the set: different vowels, movements, places,
 shapes, categories, parts of speech and goals, a second of a kind counting less; few different new things; and pairs that
 sound alike, or nearly so, in the child's mouth, which cost.
 

@@ -27,7 +27,7 @@ def choice_json(choice: WordChoice) -> dict[str, Any]:
         "problems": [problem.as_json() for problem in choice.problems],
         "bank": {"words": choice.bank_size, "in_hand": choice.in_hand, "one_new": choice.one_new},
         "most_new": choice.most_new,
-        "order": choice.order or "in hand",
+        "order": choice.order or "in the inventory",
         "orders": [
             {"order": each.order.name, "says": each.order.says, "source": each.order.source, "words": list(each.words)}
             for each in choice.orders

@@ -1,4 +1,4 @@
-"""Chosen words for the terminal and as plain lines: what is in hand, what is one thing away, and why each is there."""
+"""Chosen words for the terminal and as plain lines: what is in the inventory, what is one step away, and why each is there."""
 
 from __future__ import annotations
 

@@ -63,6 +63,13 @@ def test_else_the_word_list_is_aimed_at(language: str, accent: str, sounds: str,
     assert found.adult is not None and found.adult.ipa == adult and not found.word_list
 
 
+def test_a_vowel_coloured_by_its_neighbour_is_no_sound_that_the_child_has() -> None:
+    """The adult form of leen is ˈleen, also for a child without e: a nasal vowel is in no child's file."""
+    file = FILE.format(language="es-MX", accent="[]", sounds="l").replace("i e a o u", "i a u")
+    (found,) = approx.suggest("leen", approx.read_child(StringIO(file))).words
+    assert found.adult is not None and found.adult.ipa == "ˈleen"
+
+
 def test_a_word_that_is_right_at_home_has_nothing_new() -> None:
     chosen = approx.words(child("es-MX", "[]", "j"), own=["llave"], count=500)
     (key,) = [word for word in chosen.words if word.word == "llave"]
