@@ -9,6 +9,8 @@ from __future__ import annotations
 import gc
 import io
 import json
+import os
+import shutil
 import sys
 from collections.abc import Iterator
 from itertools import count
@@ -25,6 +27,16 @@ gc.set_threshold(500_000, 20, 100)
 # Compiled tests are kept though the environment says otherwise, as that of a container may: compiling all of them takes every
 # worker several seconds of each run.
 sys.dont_write_bytecode = False
+
+MEMORY = Path("/dev/shm")
+ENOUGH_BYTES = 2_000_000_000
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The files of the fast set stand in memory where there is room: many tests wait for a disk, and none asks anything of it."""
+    there = MEMORY.is_dir() and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ENOUGH_BYTES
+    if there and config.option.markexpr == "not slow":
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
 
 
 def pytest_collection_finish() -> None:
