@@ -33,6 +33,14 @@ def test_a_change_of_the_child_s_own_stays_one_beside_them(tmp_path: Path) -> No
     assert {sound: said for (sound, _), said in profile.changes.items()} == {"ɡ": ("d",)}
 
 
+def test_what_adults_say_counts_as_the_sound_that_was_aimed_at(tmp_path: Path) -> None:
+    """[o] for oʊ is right (rules/accents/allophones.american-vowels.toml): a child who says it in three words, and a in one, says a for
+    oʊ in one word of four, not in each."""
+    rows = [("go", "ɡoʊ", "ɡo"), ("no", "noʊ", "no"), ("toe", "toʊ", "to"), ("bow", "boʊ", "ba")]
+    profile = written(tmp_path, rows).profile
+    assert profile is not None and profile.changes["oʊ", ""] == ("oʊ", "a")
+
+
 def test_a_syllabic_consonant_is_the_schwa_and_the_consonant_that_were_aimed_at(tmp_path: Path) -> None:
     """Said as kitten and button are said, n and the weak vowel are there, and no t was asked for; all three were called absent."""
     for rows in (ADULT, [row for row in ADULT if "ʔ" in row[2]]):

@@ -19,7 +19,8 @@ M12, K07, T03_ES = (SAMPLES / f"{name}.toml" for name in ("m12", "k07", "t03_es"
 
 def sheet(page: str, *children: Path, words: str | tuple[str, ...] | None = "cup, boot, Nana", **more: Any) -> int:
     lists = () if words is None else (words,) if isinstance(words, str) else words
-    more = {"minutes": 30 if page == "plan" else None, **more}
+    """A page by its command. Words to probe are named: choosing them, which has its own test, takes longer than the page."""
+    more = {"minutes": 30 if page == "plan" else None, "probe": "sun, key" if page == "session" else None, **more}
     return run("sheet", page, child=children or (M12,), words=lists, **more)
 
 
@@ -69,6 +70,15 @@ def test_words_from_a_file_with_ipa_and_phrases_with_a_frame(
     data = json.loads(capsys.readouterr().out)
     assert [card["word"] for card in data["cards"]] == ["zib", "cup", "mud pie"]
     assert [(frame["before"], frame["after"]) for frame in data["frames"]] == [("more", "")]
+
+
+def test_words_to_probe_are_chosen_where_none_are_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """Five by default, none of them practised; those that are named otherwise."""
+    assert sheet("session", words="cup, boot", probe=None, as_json=True) == 0
+    chosen = json.loads(capsys.readouterr().out)["probes"]
+    assert len(set(chosen)) == 5 and not {"cup", "boot"} & set(chosen)
+    assert sheet("session", words="cup, boot", as_json=True) == 0
+    assert json.loads(capsys.readouterr().out)["probes"] == ["sun", "key"]
 
 
 def test_cards_without_a_frame_get_some(capsys: pytest.CaptureFixture[str]) -> None:

@@ -57,7 +57,7 @@ def pages_of(name: str, language: str, paper: str) -> list[str]:
     return [page.get_textpage().get_text_range() for page in opened]
 
 
-USUAL = [("en-US", "letter"), ("es-ES", "a4")]
+USUAL = [("en-US", "letter"), pytest.param("es-ES", "a4", marks=pytest.mark.slow)]
 UNUSUAL = [pytest.param("en-US", "a4", marks=pytest.mark.slow), pytest.param("es-ES", "letter", marks=pytest.mark.slow)]
 
 

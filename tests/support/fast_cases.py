@@ -16,5 +16,8 @@ def only(cases: Iterable[Any], *kept: Any) -> list[Any]:
 
 
 def one_in(step: int, cases: Iterable[Any]) -> list[Any]:
-    """All cases, of which the first of each `step` is fast."""
-    return [pytest.param(case, marks=pytest.mark.slow) if at % step else case for at, case in enumerate(cases)]
+    """All cases, of which the first of each `step` is fast. A tuple is a case of several arguments."""
+    return [
+        pytest.param(*(case if isinstance(case, tuple) else (case,)), marks=pytest.mark.slow) if at % step else case
+        for at, case in enumerate(cases)
+    ]

@@ -240,9 +240,10 @@ def own_forms_of(tokens: Iterable[TokenTimes]) -> OwnForms:
     """What was heard for each word and said for each sound, from tokens with a gloss of one word."""
     from approx.processes.predict.own_changes import own_forms
 
+    listed = list(tokens)
     return own_forms(
-        (token.target_word, token.target, token.produced, token.session_date)
-        for token, times in _as_said_by_adults(tokens)
+        (token.target_word, token.target, token.produced, token.session_date, near.target)
+        for (token, times), (near, _) in zip(listed, _as_said_by_adults(listed), strict=True)
         if token.produced is not None and token.kind != "omitted" and not token.produced.edges
         for _ in range(times)
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from approx.child.demands import position_of, weak_syllables
@@ -19,8 +19,9 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED, Word
 from approx.scoring.alignment.align import align_forms
 
-HeardToken = tuple[str, Word | None, Word, str]
-"""Word as spelled, adult form, what was said, day ("" where not known)."""
+HeardToken = tuple[str, Word | None, Word, str, Word | None]
+"""Word as spelled, adult form, what was said, day ("" where not known), and the adult form that is as right and nearest to what was
+said, if that is another."""
 Subject = tuple[str, str]
 """Sound, cluster or `WEAK`, and position; "" for a vowel."""
 
@@ -43,7 +44,7 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
     days: dict[tuple[str, str], str] = {}
     words: dict[Subject, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     known: dict[tuple[Word, Word], tuple[tuple[Subject, str], ...]] = {}
-    for word, adult, produced, typed_day in said:
+    for word, adult, produced, typed_day, nearest in said:
         label = " ".join(word.lower().split())
         sure = not produced.doubtful and not any(produced.omitted) and not set(produced.phones) & UNIDENTIFIED
         if not label or not produced.phones or not sure:
@@ -53,9 +54,10 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
         days[label, produced.ipa] = max(day, days.get((label, produced.ipa), ""))
         if adult is None:
             continue
-        found = known.get((adult, produced))
+        pair = (adult, produced) if nearest is None else _as_listed(adult, nearest, produced)
+        found = known.get(pair)
         if found is None:
-            found = known[adult, produced] = tuple(_Pair(adult, produced).changes())
+            found = known[pair] = tuple(_Pair(*pair).changes())
         for subject, form in found:
             words[subject][form].add(label)
     out = OwnForms()
@@ -71,6 +73,18 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
             out.changes[subject] = tuple(ranked)
             out.times[subject] = tuple(counts[form] for form in ranked)
     return out
+
+
+def _as_listed(adult: Word, nearest: Word, produced: Word) -> tuple[Word, Word]:
+    """The adult form to measure by, and what was said with that form's sounds where adults would have said it so too: [o] for the oʊ
+    of go is oʊ said right, once more than oʊ said otherwise. Where adults leave a sound off or add one, the form they say."""
+    if len(adult.phones) != len(nearest.phones):
+        return nearest, produced
+    phones = list(produced.phones)
+    for at, said_at in align_forms(nearest, produced).links:
+        if at is not None and said_at is not None and phones[said_at] == nearest.phones[at]:
+            phones[said_at] = adult.phones[at]
+    return adult, replace(produced, phones=tuple(phones))
 
 
 def _rank(subject: Subject) -> int:

@@ -99,6 +99,7 @@ def test_an_almost_empty_file_is_told_what_is_missing() -> None:
     assert "a vowel" in answer.problems[0].message and answer.problems[0].fatal
 
 
+@pytest.mark.slow
 def test_a_child_of_one_sound_is_told_that_words_sound_alike() -> None:
     profile, _ = read_child_file(DATA / "profiles" / "one_sound.toml")
     assert profile is not None

@@ -7,6 +7,7 @@ from math import comb
 
 import pytest
 from child_profiles import CHILDREN
+from fast_cases import only
 from places import SAMPLES
 from test_rank_words import profile
 
@@ -64,7 +65,7 @@ def test_sums_of_the_search_are_the_written_objective() -> None:
         assert search.value(chosen) == pytest.approx(slow_value([members[at] for at in chosen]))
 
 
-@pytest.mark.parametrize("name", ENOUGH[:3])
+@pytest.mark.parametrize("name", only(ENOUGH[:3], ENOUGH[0]))
 def test_of_small_pools_the_very_best_set_is_found(name: str) -> None:
     members = pool(name, 16)
     search = SetSearch(members)
@@ -105,12 +106,12 @@ def test_same_seed_same_set_and_another_seed_another() -> None:
     some = bank_for(who)[::4]
     first, again = choose_set(who, 8, seed=2, bank=some), choose_set(who, 8, seed=2, bank=some)
     assert [word.word for word in first.words] == [word.word for word in again.words] and first.value == again.value
-    sets = [choose_set(who, 8, seed=seed, bank=some) for seed in (1, 2, 3)]
+    sets = [choose_set(who, 8, seed=seed, bank=some) for seed in (1, 3)] + [first]
     assert len({tuple(sorted(word.word for word in found.words)) for found in sets}) == 3
     assert all(found.value > 0.95 * sets[0].value for found in sets)
 
 
-@pytest.mark.parametrize("name", ENOUGH[1:3])
+@pytest.mark.parametrize("name", only(ENOUGH[1:3], ENOUGH[1]))
 def test_no_two_sound_alike_in_the_childs_mouth(name: str) -> None:
     found = choose_set(profile(name), 8)
     forms = [word.today for word in found.words]
@@ -204,7 +205,7 @@ def _set(name: str, goal: str, n: int = 9, share: float | None = None) -> tuple[
     return choose_set(child, n, goals=goals, filters=Filters(most_new=1), in_inventory=share).words
 
 
-@pytest.mark.parametrize("goal", ["k initial", "s initial", "f final"])
+@pytest.mark.parametrize("goal", only(("k initial", "s initial", "f final"), "s initial", "f final"))
 def test_most_of_a_set_has_the_goal_in_its_place_and_by_itself(goal: str) -> None:
     """Judged by the sounds of the words: the asked sound stands first or last, with a vowel beside it."""
     words = _set("m12", goal)
@@ -214,7 +215,7 @@ def test_most_of_a_set_has_the_goal_in_its_place_and_by_itself(goal: str) -> Non
     assert len(with_it) >= 5 and len(alone) == len(with_it)
 
 
-@pytest.mark.parametrize(("share", "known"), [(None, 3), (0.0, 0), (0.667, 6)])
+@pytest.mark.parametrize(("share", "known"), [(None, 3), pytest.param(0.0, 0, marks=pytest.mark.slow), (0.667, 6)])
 def test_the_share_of_words_in_the_inventory_is_an_option(share: float | None, known: int) -> None:
     words = _set("m12", "k initial", 9, share)
     assert abs(sum(not word.things for word in words) - known) <= 1

@@ -23,7 +23,7 @@ def word(ipa: str) -> Word:
 
 
 def found(*rows: tuple[str, str, str, str]) -> OwnForms:
-    return own_forms((gloss, word(adult), word(said), day) for gloss, adult, said, day in rows)
+    return own_forms((gloss, word(adult), word(said), day, None) for gloss, adult, said, day in rows)
 
 
 def test_changes_of_sounds_are_counted_where_they_stand_alone() -> None:

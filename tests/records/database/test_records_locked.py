@@ -103,6 +103,7 @@ def test_another_window_keeps_it_from_being_locked(caseload: Caseload) -> None:
     assert caseload.set_passphrase(FIRST) is None
 
 
+@pytest.mark.slow
 def test_a_window_that_comes_back_later_writes_into_no_ghost(caseload: Caseload) -> None:
     other = opened(caseload.path)
     other.close()  # lets go of its connections; a later call would make new ones
@@ -135,6 +136,7 @@ def test_what_a_kill_left_behind_is_cleared_away(caseload: Caseload, tmp_path: P
     assert [path.name for path in tmp_path.iterdir()] == ["caseload.sqlite"]
 
 
+@pytest.mark.slow
 def test_deleting_for_good_works_on_a_locked_file(caseload: Caseload) -> None:
     caseload.set_passphrase(FIRST)
     assert sure(caseload.delete_child_for_good("K07")).remarks == ()

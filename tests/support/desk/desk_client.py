@@ -43,7 +43,8 @@ class Browser:
         self.client = TestClient(desk_app(self.desk, PORT), base_url=HOME, client=("127.0.0.1", 50_000))
         self.client.portal = event_loop()
         if enter:
-            assert self.client.get(f"/?key={KEY}").status_code == 200
+            entered = self.client.get(f"/?key={KEY}", follow_redirects=False)
+            assert entered.is_redirect and entered.headers["location"] == "/"
 
     def get(self, path: str) -> Response:
         return self.client.get(path)
