@@ -36,7 +36,7 @@ from approx.practice.suggest.answer import (
 from approx.practice.suggest.input_targets import InputTarget, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.accept.accept import variants_of
-from approx.processes.accept.accept_rules import AccentSet, load_accents
+from approx.processes.accept.accept_rules import AccentSet, accent_of, load_accents
 from approx.processes.accept.rule_uses import RuleUse
 from approx.processes.engine.cost_bounds import closeness
 from approx.processes.engine.form import Form
@@ -213,9 +213,10 @@ class Suggester:
             return adult
         found = variants_of(adult, self._variety)
         chosen: list[RuleUse] = []
-        for place in found.places:
-            one_sound = place.end - place.start == len(place.phones) == 1
-            if not one_sound or not self._has(place.phones[0]) or chosen and chosen[-1].start == place.start:
+        # of one sound what the child's own accent has, before what all varieties share
+        for place in sorted(found.places, key=lambda each: (each.start, accent_of(each.rule) == "allophones")):
+            done = chosen and chosen[-1].start == place.start
+            if done or not _one_for_one(place, adult) or not self._has(place.phones[0]):
                 continue
             fewer = self._lacks(found.form([*chosen, place]))
             if fewer < lacks:
@@ -539,6 +540,13 @@ class Suggester:
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""
         return respell_word(word, self.page, aimed)
+
+
+def _one_for_one(place: RuleUse, adult: Word) -> bool:
+    """Whether one consonant stands for one consonant there, or a vowel for a vowel: a word of other syllables is no form to aim at."""
+    if not place.end - place.start == len(place.phones) == 1:
+        return False
+    return is_nucleus(place.phones[0]) == is_nucleus(adult.phones[place.start])
 
 
 def _movable(word: Suggestion) -> tuple[Approximation, ...]:

@@ -19,7 +19,7 @@ accent = {accent}
 [consonants]
 all.established = "p b t d m n {sounds}"
 [vowels]
-established = "i e a o u ɪ ɛ æ ʌ ə aʊ"
+established = "i e a o u ɪ ɛ æ ʌ ʊ ə aʊ"
 [syllables]
 established = ["V", "CV", "CVC"]
 max_syllables = 3
@@ -35,6 +35,14 @@ def child(language: str, accent: str, sounds: str) -> approx.api.practice.childr
     ("language", "accent", "sounds", "word", "form", "word_list"),
     [
         ("es-AR", ARGENTINA, "ʃ", "yo", "ʃo", "ʝo"),
+        (
+            "es-AR",
+            ARGENTINA,
+            "j ʃ",
+            "yo",
+            "ʃo",
+            "ʝo",
+        ),  # the form of Buenos Aires before the one that all of Spanish has
         ("es-MX", "[]", "j", "yo", "jo", "ʝo"),
         ("en-US", AFRICAN_AMERICAN, "f s", "bath", "bæf", "bæθ"),
     ],
@@ -56,6 +64,13 @@ def test_what_is_right_at_home_is_the_adult_form(
         ("en-US", "[]", "f s", "bath", "bæθ"),  # no such accent at home
         ("en-US", AFRICAN_AMERICAN, "f θ", "bath", "bæθ"),  # the form of the word list is there
         ("es-MX", "[]", "ʃ", "yo", "ʝo"),
+        (
+            "en-US",
+            AFRICAN_AMERICAN,
+            "h",
+            "help",
+            "hɛlp",
+        ),  # l as a vowel is right where it is heard; two syllables to aim at
     ],
 )
 def test_else_the_word_list_is_aimed_at(language: str, accent: str, sounds: str, word: str, adult: str) -> None:
