@@ -40,9 +40,9 @@ def test_a_token_without_gloss_that_one_file_lacks_is_named_by_its_form() -> Non
     assert "/ki/" in alone and "''" not in alone
 
 
-def test_a_file_that_cannot_be_read_is_the_one_problem_of_an_agreement() -> None:
-    found = approx.agree("nosuch.csv", FILE)
-    assert [problem.code for problem in found.problems] == ["sample.file"]
+def test_a_file_that_cannot_be_read_is_the_one_problem_of_two_files() -> None:
+    for found in (approx.agree("nosuch.csv", FILE), approx.compare("nosuch.csv", FILE)):
+        assert [problem.code for problem in found.problems] == ["sample.file"]
 
 
 def test_the_n_th_of_a_word_goes_with_the_n_th_and_what_is_over_is_named() -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accents_named, checked_age, language_problem, page_tag, text_problems
-from approx.api.result import OnProblem, Result, TableRows, joined_problems
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.evidence import age_of
 from approx.api.samples.processes import Processes, processes
 from approx.api.samples.sample_input import SampleSource, read_and_keep
@@ -101,7 +101,9 @@ def compare(
     said = joined_problems(*(sample.problems for sample, _ in read))
     picked, problem = _picked([sample for sample, _ in read], child)
     if picked is None:
-        return SampleComparison(joined_problems(said, [problem] if problem else [])).kept(on_problem)
+        # of a file that could not be read it is no news that nothing is in it
+        told = [problem] if problem and not (problem.code == "report.none" and fatal(said)) else []
+        return SampleComparison(joined_problems(said, told)).kept(on_problem)
     from approx.practice.compare_samples import SessionTokens, compare_tokens
 
     explained = [processes(again(), language=language or "en-US", accents=names) for _, again in read]
