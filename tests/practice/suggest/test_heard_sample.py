@@ -116,12 +116,10 @@ def agreement(seeds: range) -> tuple[int, int, int, int]:
     return same, compared, likely_same, likely
 
 
-@pytest.mark.parametrize(
-    ("children", "first", "likely_first"), [(1, 0.7, 0.7), pytest.param(6, 0.7, 0.88, marks=pytest.mark.slow)]
-)
-def test_suggest_and_predict_put_the_same_form_first(children: int, first: float, likely_first: float) -> None:
-    """Measured for six: 234 of 328, and 102 of 115 of the likely ones; floors stand above. The rest differ because `suggest` keeps
+@pytest.mark.slow
+def test_suggest_and_predict_put_the_same_form_first() -> None:
+    """Measured for six: 234 of 328, and 102 of 115 of the likely ones; floors stand below. The rest differ because `suggest` keeps
     what the child can say (a last consonant, a syllable), though the child will likely leave it off."""
-    same, compared, likely_same, likely = agreement(range(children))
-    assert compared >= 41 * children and same / compared >= first
-    assert likely >= 15 * children and likely_same / likely >= likely_first
+    same, compared, likely_same, likely = agreement(range(6))
+    assert compared >= 41 * 6 and same / compared >= 0.7
+    assert likely >= 15 * 6 and likely_same / likely >= 0.88

@@ -26,7 +26,7 @@ def child_words() -> list[str]:
     return list(dict.fromkeys(row.split("\t")[0] for row in rows))
 
 
-@pytest.mark.parametrize("path", one_in(2, PROFILES), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", one_in(3, PROFILES), ids=lambda path: path.stem)
 def test_every_form_is_sayable_and_every_ladder_climbs(path: Path) -> None:
     """Every sixteenth word; every third in the slow set."""
     check(path, child_words()[::16])

@@ -221,6 +221,7 @@ def test_the_share_of_words_in_the_inventory_is_an_option(share: float | None, k
     assert abs(sum(not word.things for word in words) - known) <= 1
 
 
+@pytest.mark.slow
 def test_power_before_closeness_for_a_child_of_few_words() -> None:
     """A child with a handful of words gets words that ask, refuse, call and greet; one with many gets no such push."""
     from approx.practice.words.word_weights import core_words

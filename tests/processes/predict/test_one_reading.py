@@ -165,15 +165,15 @@ def back(target: str, found: dict[str, Any]) -> list[dict[str, Any]]:
     return said
 
 
-@pytest.mark.parametrize(("every", "least"), [(30, (3, 16)), pytest.param(12, (8, 41), marks=pytest.mark.slow)])
-def test_predict_says_back_what_it_was_told(every: int, least: tuple[int, int]) -> None:
+@pytest.mark.slow
+def test_predict_says_back_what_it_was_told() -> None:
     """From a sample of one word said one way: adult speech stays the adult form, and a change comes back as it was said.
 
     Of some of the pairs; what predict has no site for (metathesis, distortions, sounds unexplained) is left out. The form of
     a phrase is not predicted.
     """
     adult, changed, missed = 0, 0, list[str]()
-    for target, produced in of_language("en-US")[::every]:
+    for target, produced in of_language("en-US")[::12]:
         told = approx.explain(target, produced).to_dict()
         names = {each["process"] for each in told["processes"]}
         if " " in target or told["unexplained"] or names & {"metathesis", "distortion", "reduplication"}:
@@ -189,5 +189,5 @@ def test_predict_says_back_what_it_was_told(every: int, least: tuple[int, int]) 
             changed += 1  # another outcome of the same processes: another vowel for əl
         else:
             missed.append(f"{target} {produced}: predicted {first}")
-    assert (adult, changed) >= least and changed >= least[1]
+    assert adult >= 8 and changed >= 41
     assert len(missed) <= 0.05 * changed, "\n".join(missed)

@@ -83,6 +83,7 @@ def test_no_free_page_is_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
     assert free_pages(tmp_path / "without") > 0
 
 
+@pytest.mark.slow
 def test_copies_and_the_file_before_a_passphrase_are_overwritten(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
