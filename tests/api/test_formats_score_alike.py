@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from fast_cases import only
+from fast_cases import one_in, only
 from places import SAMPLES
 from test_other_formats import eaf, gz, gz_of_json_lines, json_lines, ods, parquet, textgrid
 
@@ -23,7 +23,7 @@ def figures(path: Path, by: str) -> Any:
     return approx.score(path, by=by).to_dict()["groups"], approx.processes(path, by=by).to_dict()["groups"]
 
 
-@pytest.mark.parametrize("write", [json_lines, gz, gz_of_json_lines, parquet, ods, textgrid, eaf])
+@pytest.mark.parametrize("write", one_in(2, (parquet, json_lines, gz_of_json_lines, gz, ods, textgrid, eaf)))
 def test_every_format_that_is_read(write: Callable[[Path], None], tmp_path: Path) -> None:
     """M12: 27 of 60 consonants are right, as the scenario counts them."""
     path = tmp_path / "sample"
@@ -54,7 +54,7 @@ WRITTEN: dict[str, Callable[[SampleRows, Path], Any]] = {
 }
 
 
-@pytest.mark.parametrize("name", only(WRITTEN, *sorted(WRITTEN.keys() - {"plain.csv", "sample.tsv", "sample.csv.gz"})))
+@pytest.mark.parametrize("name", only(WRITTEN, "sample.csv", "sample.jsonl", "sample.xlsx", "forms.csv"))
 def test_every_format_that_is_written(name: str, tmp_path: Path) -> None:
     """K07's sample has several attempts, omissions, doubts and unintelligible rows."""
     WRITTEN[name](convert(K07), tmp_path / name)

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from fast_cases import one_in
 from places import DATA, TESTS
 from read_words import SILENCE
 from scoring_options import options_with
@@ -168,7 +169,7 @@ MEASURED_BY = {
 """Options that change what is made of the numbers of words, with other choices than the default (None: all there are)."""
 
 
-@pytest.mark.parametrize("name", MEASURED_BY)
+@pytest.mark.parametrize("name", one_in(2, MEASURED_BY))
 def test_measures_and_sounds_of_groups_in_both_ways(name: str, tmp_path: Path) -> None:
     """To the last digit, for groups of one word, of few and of many."""
     file = tmp_path / "sample.csv"

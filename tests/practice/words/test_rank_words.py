@@ -10,7 +10,7 @@ from functools import lru_cache
 
 import pytest
 from child_profiles import CHILDREN, PLAIN, Invented, table
-from fast_cases import only
+from fast_cases import one_in, only
 from sayable import has
 from sayable import needs as needs_of
 
@@ -65,7 +65,7 @@ def test_there_are_thirty_children_who_differ() -> None:
     assert len({str(child) for child in CHILDREN.values()}) == 30
 
 
-@pytest.mark.parametrize("name", CHILDREN)
+@pytest.mark.parametrize("name", one_in(3, CHILDREN))
 def test_what_is_new_is_announced_and_nothing_else(name: str) -> None:
     """Every nineteenth word of the bank; every fourth in the slow set."""
     check_new_things(name, 19)

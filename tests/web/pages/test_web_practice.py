@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 from conftest import CommandLine
 from desk_client import Browser, field, session_with
+from fast_cases import one_in
 from places import ROOT
 from test_web_scripts import EVIL, Scripts
 from typed_commands import run
@@ -88,13 +89,16 @@ def test_every_page_opens_for_every_child_and_an_unknown_code_is_not_found(
 
 @pytest.mark.parametrize(
     ("query", "options"),
-    [
-        ({}, []),
-        ({"count": "5", "new": "0"}, ["--count", "5", "--new", "0"]),
-        ({"set": "6", "seed": "3"}, ["--set", "6", "--seed", "3"]),
-        ({"category": ["animals", "food"], "picturable": "on"}, ["--category", "animals,food", "--picturable"]),
-        ({"order": "early", "goal": "k", "shape": "CVC"}, ["--order", "early", "--goal", "k", "--shape", "CVC"]),
-    ],
+    one_in(
+        2,
+        [
+            ({"order": "early", "goal": "k", "shape": "CVC"}, ["--order", "early", "--goal", "k", "--shape", "CVC"]),
+            ({"count": "5", "new": "0"}, ["--count", "5", "--new", "0"]),
+            ({"set": "6", "seed": "3"}, ["--set", "6", "--seed", "3"]),
+            ({}, []),
+            ({"category": ["animals", "food"], "picturable": "on"}, ["--category", "animals,food", "--picturable"]),
+        ],
+    ),
 )
 def test_the_words_are_those_of_the_command(
     browser: Browser, cli: CommandLine, query: dict[str, Any], options: list[str]
