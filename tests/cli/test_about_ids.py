@@ -43,7 +43,7 @@ def options(signature: str) -> Iterator[str]:
         return
     for part in signature.split("|"):
         name, _, value = part.partition(":")
-        if name not in ("processes", "align", "rules", "v"):
+        if name not in ("processes", "align", "rules", "counted", "v"):
             yield name
         if name == "accents" and value != "none":
             yield from value.split("+")
