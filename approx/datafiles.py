@@ -46,3 +46,18 @@ def data_hash(paths: list[Path]) -> str:
         digest.update(path.name.encode())
         digest.update(path.read_bytes())
     return digest.hexdigest()[:8]
+
+
+ALWAYS_RIGHT = ("allophones", "casual")
+"""Files of `rules/accents/` that are right in every child of the language, whatever the accent."""
+
+
+def accent_names() -> tuple[str, ...]:
+    """Every accent of `rules/accents/` that can be asked for by name: each may have several files."""
+    names = {path.name.partition(".")[0].lower() for path in rules_path("accents").glob("*.toml")}
+    return tuple(sorted(names.difference(ALWAYS_RIGHT)))
+
+
+def tidy_accent(name: str) -> str:
+    """An accent as its file is called."""
+    return "-".join(name.lower().split())

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypedDict, cast, get_args
 
-from approx.datafiles import read_tsv, rules_path
+from approx.datafiles import ALWAYS_RIGHT, accent_names, read_tsv, rules_path, tidy_accent
 from approx.problems import Problem, ProblemsError
 from approx.wording import enumerated, worded
 
@@ -292,10 +292,8 @@ def accent_problems(accents: object) -> list[Problem]:
     names: list[str] = [accents] if isinstance(accents, str) else list(cast("Iterable[str]", accents))
     if not names:
         return []
-    from approx.processes.accept.accept_rules import ALWAYS, accent_names
-
     known = accent_names()
-    unknown = [name for name in names if tidy_accent(name) not in (*known, *ALWAYS)]
+    unknown = [name for name in names if tidy_accent(name) not in (*known, *ALWAYS_RIGHT)]
     return [refused("accent", name, one_of(known)) for name in unknown]
 
 
@@ -310,11 +308,6 @@ def accents_of(accents: str | Iterable[str]) -> tuple[str, ...]:
     """Names of varieties as their files are called, each once, in alphabetical order."""
     names = [accents] if isinstance(accents, str) else list(accents)
     return tuple(sorted({tidy_accent(name) for name in names}))
-
-
-def tidy_accent(name: str) -> str:
-    """A variety as its file is called."""
-    return "-".join(str(name).lower().split())
 
 
 def notation_problem(notation: object) -> list[Problem]:
@@ -429,8 +422,7 @@ def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Pro
 
 def accents() -> dict[str, str]:
     """Varieties that `accents` of `score` may name, each with the primary tag of its language: that of its first rule."""
-    from approx.datafiles import read_toml, rules_path
-    from approx.processes.accept.accept_rules import accent_names
+    from approx.datafiles import read_toml
 
     files = {name: read_toml(rules_path(f"accents/{name}.toml")) for name in accent_names()}
     return {name: str(file["rule"][0].get("language", "")) for name, file in files.items()}

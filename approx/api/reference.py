@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Literal, get_args
 from approx.api.options import choice_problem, text_problems
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
-from approx.datafiles import rules_folder
+from approx.datafiles import ALWAYS_RIGHT, accent_names, rules_folder
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
@@ -397,10 +397,10 @@ def _forecasts(wanted: str) -> Iterator[ReferenceEntry]:
 
 def _accents(wanted: str) -> Iterator[ReferenceEntry]:
     """A variety by its name, with its rules; a rule of one by its id."""
-    from approx.processes.accept.accept_rules import ALWAYS, accent_names, load_accents
+    from approx.processes.accept.accept_rules import load_accents
     from approx.processes.rules.norms import NORM_LANGUAGES
 
-    for name in (*ALWAYS, *accent_names()):
+    for name in (*ALWAYS_RIGHT, *accent_names()):
         tongues = [load_accents([name], tag, always=()) for tag in NORM_LANGUAGES]
         rules = {rule.id: rule for found in tongues for rule in found.rules}
         if _plain(name) == wanted and rules:

@@ -14,7 +14,7 @@ from approx.child.changes_section import ChangesSection
 from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard, remarks
 from approx.child.toml_places import KeyPath as Keys
 from approx.child.toml_places import TomlPlaces
-from approx.datafiles import rules_path
+from approx.datafiles import ALWAYS_RIGHT, accent_names, tidy_accent
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -227,13 +227,13 @@ class _ChildReader:
     def accent(self) -> tuple[str, ...]:
         value = self.table.get("accent", [])
         if isinstance(value, list) and all(isinstance(item, str) for item in value):
-            known = accent_files()
+            known = accent_names()
             for name in value:
-                if (typed := tidy_name(name)) not in (*known, *RIGHT_IN_EVERY_CHILD):
+                if (typed := tidy_accent(name)) not in (*known, *ALWAYS_RIGHT):
                     near = [each for each in known if typed in each] or get_close_matches(typed, known, 1) or known
                     hint = worded("one of: {known}", known=", ".join(near))
                     self.wrong("accent", worded("no accent '{name}'", name=name), hint, ("accent",), name)
-            return tuple(tidy_name(name) for name in value if tidy_name(name) in (*known, *RIGHT_IN_EVERY_CHILD))
+            return tuple(typed for typed in map(tidy_accent, value) if typed in (*known, *ALWAYS_RIGHT))
         self.wrong("value", "accent must be a list of names", 'accent = ["name"] or accent = []', ("accent",))
         return ()
 
@@ -503,21 +503,6 @@ class _ChildReader:
                 if self.once(word, out.get(_label(word)) in (None, found), "heard", typed_as):
                     out[_label(word)] = found
         return out
-
-
-RIGHT_IN_EVERY_CHILD = frozenset({"allophones", "casual"})
-"""Files of `rules/accents/` that count whether they are named or not; a child's file may name them."""
-
-
-def tidy_name(accent: str) -> str:
-    """A variety as its file is called."""
-    return "-".join(accent.lower().split())
-
-
-def accent_files() -> tuple[str, ...]:
-    """The varieties of `rules/accents/`: each may have several files, and what is right in every child is none."""
-    names = {path.name.split(".")[0] for path in rules_path("accents").glob("*.toml")}
-    return tuple(sorted(names - RIGHT_IN_EVERY_CHILD))
 
 
 def _label(word: str) -> str:

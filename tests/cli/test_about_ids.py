@@ -9,7 +9,8 @@ import pytest
 from conftest import CommandLine
 
 from approx.api.reference import find
-from approx.processes.accept.accept_rules import accent_names, load_accents
+from approx.datafiles import accent_names
+from approx.processes.accept.accept_rules import load_accents
 from approx.processes.explain.sound_changes import VOWEL_KINDS
 from approx.processes.rules.rule import unwritten
 from approx.processes.rules.ruleset import load_rules

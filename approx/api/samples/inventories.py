@@ -205,14 +205,17 @@ def _alike(
 
 def _as_said_by_adults(tokens: Iterable[TokenTimes], sound: str = "") -> list[TokenTimes]:
     """Tokens of single words with the adult form that is as right and nearest to what was said: a child who says kitten [ˈkɪʔn̩] and
-    water [ˈwɔɾɚ], as adults do, has changed no sound. `sound`: only where it was said so; "" for all."""
+    water [ˈwɔɾɚ], as adults do, has changed no sound. `sound`: only where it was said; "" for all."""
     from approx.processes.accept.accept import Accents
     from approx.scoring.bulk import linker_for
 
     listed, accents = list(tokens), Accents(())
     places: dict[str, list[int]] = {}
     for at, (token, _) in enumerate(listed):
-        if token.target is not None and token.produced is not None and not (token.target.edges or token.produced.edges):
+        target, said = token.target, token.produced
+        if target is None or said is None or target.edges or said.edges:
+            continue
+        if not sound or sound in said.phones:
             places.setdefault(token.language, []).append(at)
     for language, found in places.items():
         asked = [(token.target, token.produced, token.target_word) for token in (listed[at][0] for at in found)]

@@ -13,7 +13,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
 
-from approx.datafiles import data_hash, rules_path
+from approx.datafiles import ALWAYS_RIGHT, data_hash, rules_path, tidy_accent
 from approx.problems import Problem
 from approx.processes.engine.apply import fits_beside
 from approx.processes.rules.rule import Rule
@@ -21,8 +21,6 @@ from approx.processes.rules.rule_cache import keep, recall
 from approx.processes.rules.ruleset import read_rules
 from approx.wording import enumerated, worded
 
-ALWAYS = ("allophones", "casual")
-"""Right in every child of the language, whatever the accent."""
 _PROCESS = "accent"
 
 
@@ -93,13 +91,8 @@ def accent_of(rule: Rule) -> str:
     return Path(rule.file).name.split(".")[0]
 
 
-def accent_names(own: Path | None = None) -> tuple[str, ...]:
-    """Every accent that can be asked for by name, those always on left out."""
-    return tuple(name for name in _files(own) if name not in ALWAYS)
-
-
 def load_accents(
-    names: Iterable[str] = (), language: str = "en-US", always: Iterable[str] = ALWAYS, own: Path | None = None
+    names: Iterable[str] = (), language: str = "en-US", always: Iterable[str] = ALWAYS_RIGHT, own: Path | None = None
 ) -> AccentSet:
     """The accents of a child (`accent = [...]` in child.toml) with those always on.
 
@@ -107,7 +100,7 @@ def load_accents(
     of which takes the place of ours with the same name. Order and repetition of names make no difference. An unknown
     name and a faulty rule are problems of the set; the rest is in use.
     """
-    tidy = {"-".join(name.lower().split()) for name in names}
+    tidy = set(map(tidy_accent, names))
     return _load(tuple(sorted(tidy)), language, tuple(sorted(set(always))), own)
 
 
@@ -121,7 +114,10 @@ def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: P
         else:
             problems.append(
                 Problem(
-                    "accents.name", worded("no accent '{name}'", name=name), _hint(name, accent_names(own)), symbol=name
+                    "accents.name",
+                    worded("no accent '{name}'", name=name),
+                    _hint(name, tuple(each for each in _files(own) if each not in ALWAYS_RIGHT)),
+                    symbol=name,
                 )
             )
     primary = language.lower().replace("_", "-").split("-")[0]

@@ -105,6 +105,11 @@ def counts_always(kind: OpportunityKind) -> bool:
     return not kind[1] and kind in _places()
 
 
+def slips_share() -> float:
+    """The part of all instances of a process that are at most called slips, on a kind that counts only where it was seen."""
+    return float(_table()["slips"]["share"])
+
+
 @cache
 def opportunity_kinds(process: str) -> tuple[str, ...]:
     """The kinds of opportunities of a process that has several, in order; () for all others."""

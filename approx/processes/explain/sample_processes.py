@@ -32,6 +32,7 @@ from approx.processes.explain.opportunities import (
     ProcessTally,
     counts_always,
     counts_if_seen,
+    slips_share,
 )
 
 if TYPE_CHECKING:
@@ -165,15 +166,12 @@ def _by_process(found: Mapping[OpportunityKind, ProcessTally], options: Opportun
             whole = out[process] = ProcessTally()
             for kind in counted:
                 rare = (
-                    found[kind].occurrences <= _SLIPS * often and (found[kind].percent or 0.0) < options.active_percent
+                    found[kind].occurrences <= slips_share() * often
+                    and (found[kind].percent or 0.0) < options.active_percent
                 )
                 slips = rare and counts_if_seen(kind)
                 whole.add(_instances_alone(found[kind]) if slips else found[kind])
     return out
-
-
-_SLIPS = 0.2
-"""The part of all instances of a process that are at most called slips: common practice, no source."""
 
 
 def _instances_alone(tally: ProcessTally) -> ProcessTally:

@@ -17,12 +17,13 @@ word begin), a word that was left out.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from math import inf
 from typing import NamedTuple, Protocol
 
 from approx.ipa.features import is_vowel, split
+from approx.ipa.language import language
 from approx.ipa.word import Word, stretch
 from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepare
 
@@ -128,20 +129,23 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 _LIQUIDS = ("l", "ɫ", "ɹ")
-_HALVES = {pair: (pair[0], pair[1]) for pair in ("ai", "ei", "oi", "au", "eu", "ou", "ui", "iu")}
-"""Diphthongs of Spanish with their halves, as they are read."""
-_MAYBE_TWO = frozenset(("aʊ", *_HALVES))
+
+
+@cache
+def _halves() -> dict[str, tuple[str, str]]:
+    """Diphthongs of Spanish with their halves, as they are read."""
+    return {pair: (pair[0], pair[1]) for pair in language("es").diphthongs}
 
 
 def aimed_apart(produced: Sequence[Word]) -> list[int]:
     """The places of those productions of which `as_aimed` may give another form for some target: it is few."""
-    rows = [form.phones for form in produced]
+    rows, maybe_two = [form.phones for form in produced], frozenset(("aʊ", *_halves()))
     found = [
         at
         for at, row in enumerate(rows)
-        if not _MAYBE_TWO.isdisjoint(row) or ("s" in row and "t" in row) or ("z" in row and "d" in row)
+        if not maybe_two.isdisjoint(row) or ("s" in row and "t" in row) or ("z" in row and "d" in row)
     ]
-    return [at for at in found if not _MAYBE_TWO.isdisjoint(rows[at]) or _affricates(rows[at])]
+    return [at for at in found if not maybe_two.isdisjoint(rows[at]) or _affricates(rows[at])]
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
@@ -213,7 +217,7 @@ def met_vowels(target: Word, produced: Word) -> Word:
 
     Written side by side the two are read as one diphthong. Else the production as it is.
     """
-    return produced if _HALVES.keys().isdisjoint(produced.phones) else _unmet(target, produced)
+    return produced if _halves().keys().isdisjoint(produced.phones) else _unmet(target, produced)
 
 
 @lru_cache(maxsize=16384)
@@ -221,7 +225,7 @@ def _unmet(target: Word, produced: Word) -> Word:
     aimed, out = target.phones, produced
     apart = {(one, other) for one, lost, other in zip(aimed, aimed[1:], aimed[2:]) if not is_vowel(lost)}
     for at in range(len(produced.phones) - 1, -1, -1):
-        halves = _HALVES.get(produced.phones[at])
+        halves = _halves().get(produced.phones[at])
         if halves in apart:
             parted = _in_two(out, at, *halves)
             out = parted if _cheapest(target, parted)[0] < _cheapest(target, out)[0] else out

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from places import DATA, ROOT, TESTS
 
-from approx.datafiles import read_tsv
+from approx.datafiles import ALWAYS_RIGHT, accent_names, read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
 from approx.processes.accept import accept_rules
@@ -27,7 +27,7 @@ from approx.processes.accept.accept import (
     nearest_accepted,
     unequal_links,
 )
-from approx.processes.accept.accept_rules import ALWAYS, AccentSet, accent_names, load_accents
+from approx.processes.accept.accept_rules import AccentSet, load_accents
 from approx.processes.accept.rule_uses import of_words, places, said_so, together
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
@@ -163,7 +163,7 @@ def test_unknown_accent_is_a_problem_with_the_nearest_names() -> None:
     accents = load_accents(["Southern English", "african american english"])
     assert [problem.code for problem in accents.problems] == ["accents.name"]
     assert "southern-us-english" in accents.problems[0].hint
-    assert accents.names == (*ALWAYS, "african-american-english")
+    assert accents.names == (*ALWAYS_RIGHT, "african-american-english")
     assert "glottal-t" in load_accents(["zz"]).problems[0].hint
 
 
@@ -178,16 +178,16 @@ def test_rules_kept_from_run_to_run_are_those_of_the_files(tmp_path: Path, monke
         return read_rules(path, *rest)
 
     monkeypatch.setattr(accept_rules, "read_rules", counted)
-    first = load((), "en-US", ALWAYS, None)
+    first = load((), "en-US", ALWAYS_RIGHT, None)
     files = len(runs)
-    again = load((), "en-US", ALWAYS, None)
+    again = load((), "en-US", ALWAYS_RIGHT, None)
     assert len(runs) == files > 3, "the second time nothing is read"
     assert again.rules == first.rules
     assert [rule.change for rule in again.rules] == [rule.change for rule in first.rules]
-    assert load(("glottal-t",), "en-US", ALWAYS, None).rules != first.rules
+    assert load(("glottal-t",), "en-US", ALWAYS_RIGHT, None).rules != first.rules
     assert len(runs) == 2 * files + 1, "other files are another set"
     for _ in range(2):
-        load((), "en-US", ALWAYS, tmp_path)
+        load((), "en-US", ALWAYS_RIGHT, tmp_path)
     assert len(runs) == 4 * files + 1, "where a clinician's own may stand, all are read each time"
 
 
@@ -298,11 +298,13 @@ def test_order_of_rules_does_not_matter(target: Word, chosen: set[str], random: 
 @examples(60)
 @given(words)
 def test_without_accents_only_allophones_and_casual_speech(target: Word) -> None:
-    both = load_accents(ALWAYS, always=())
+    both = load_accents(ALWAYS_RIGHT, always=())
     assert {form.word for form in accepted_forms(target, load_accents())} == {
         form.word for form in accepted_forms(target, both)
     }
-    assert {change.accent for form in accepted_forms(target, load_accents()) for change in form.changes} <= set(ALWAYS)
+    assert {change.accent for form in accepted_forms(target, load_accents()) for change in form.changes} <= set(
+        ALWAYS_RIGHT
+    )
 
 
 def test_nearest_is_as_near_as_the_best_of_all_forms() -> None:

@@ -9,7 +9,7 @@ import pytest
 from conftest import CommandLine
 from desk_client import Browser, field
 
-from approx.processes.accept.accept_rules import accent_names
+from approx.datafiles import accent_names
 from approx.records.database.rows import StoredChild
 from approx.web.forms.profile_form import accents_by_language
 from approx.web.server.desk import DESK_LANGUAGES, Texts
